@@ -1,0 +1,130 @@
+#include "model/units/number.hpp"
+
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <cstdint>
+
+namespace agonic {
+
+std::optional<double> parse_number(std::string_view text, char mark) noexcept {
+  text = trim(text);
+  if (text.empty() || text.size() > 400) return std::nullopt;
+  std::array<char, 401> buffer;
+  std::size_t length = 0;
+  bool digits = false;
+  if (text.front() == '+') {
+    text.remove_prefix(1);
+    if (text.empty() || text.front() == '-') return std::nullopt;
+  }
+  for (char c : text) {
+    if (c >= '0' && c <= '9')
+      digits = true;
+    else if (c == mark)
+      c = '.';
+    else if (c != '-' && c != '+' && c != 'e' && c != 'E')
+      return std::nullopt;
+    buffer[length++] = c;
+  }
+  if (!digits) return std::nullopt;
+  double value = 0;
+  const auto [end, error] = std::from_chars(buffer.data(), buffer.data() + length, value);
+  if (end != buffer.data() + length) return std::nullopt;
+  if (error == std::errc::result_out_of_range) {
+    // from_chars leaves the value alone for 1e-400 and for 1e999: the exponent's sign tells them apart.
+    const std::string_view written(buffer.data(), length);
+    const auto exponent = written.find_first_of("eE");
+    const bool tiny = exponent == std::string_view::npos ? written.find_first_of("123456789") > written.find('.')
+                                                         : written.find('-', exponent) != std::string_view::npos;
+    return tiny ? std::optional<double>(0.0) : std::nullopt;
+  }
+  if (error != std::errc() || !std::isfinite(value)) return std::nullopt;
+  return value;
+}
+
+std::string format_fixed(double value, int decimals) {
+  std::array<char, 352> buffer;
+  const auto [end, error] =
+      std::to_chars(buffer.data(), buffer.data() + buffer.size(), value, std::chars_format::fixed, decimals);
+  std::string text(buffer.data(), error == std::errc() ? end : buffer.data());
+  if (!text.empty() && text.front() == '-' && text.find_first_not_of("-0.") == std::string::npos) text.erase(0, 1);
+  return text;
+}
+
+std::string format_azimuth(double degrees, int decimals) {
+  std::string text = format_fixed(degrees, decimals);
+  if (text.starts_with("360")) text.replace(0, 3, "0");
+  return text;
+}
+
+std::string format_trimmed(double value, int decimals) {
+  std::string text = format_fixed(value, decimals);
+  if (text.find('.') != std::string::npos) {
+    text.erase(text.find_last_not_of('0') + 1);
+    if (text.back() == '.') text.pop_back();
+  }
+  return text;
+}
+
+std::string_view trim(std::string_view text) noexcept {
+  constexpr std::string_view kSpace = " \t\r\n\f\v";
+  const auto first = text.find_first_not_of(kSpace);
+  if (first == std::string_view::npos) return {};
+  return text.substr(first, text.find_last_not_of(kSpace) - first + 1);
+}
+
+std::string lower(std::string_view text) {
+  std::string out(text);
+  for (char& c : out)
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  return out;
+}
+
+bool starts_with_nocase(std::string_view text, std::string_view prefix) noexcept {
+  if (text.size() < prefix.size()) return false;
+  for (std::size_t i = 0; i < prefix.size(); ++i) {
+    const auto fold = [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; };
+    if (fold(text[i]) != fold(prefix[i])) return false;
+  }
+  return true;
+}
+
+namespace {
+// Length of the UTF-8 sequence at `at`, 0 when there is none.
+std::size_t utf8_length(std::string_view text, std::size_t at) noexcept {
+  const auto byte = [&](std::size_t i) { return static_cast<std::uint8_t>(text[i]); };
+  const std::uint8_t lead = byte(at);
+  const std::size_t length = lead < 0x80                   ? 1
+                             : lead >= 0xC2 && lead < 0xE0 ? 2
+                             : lead >= 0xE0 && lead < 0xF0 ? 3
+                             : lead >= 0xF0 && lead < 0xF5 ? 4
+                                                           : 0;
+  if (length == 0 || at + length > text.size()) return 0;
+  for (std::size_t i = 1; i < length; ++i)
+    if ((byte(at + i) & 0xC0) != 0x80) return 0;
+  if (length == 3 && ((lead == 0xE0 && byte(at + 1) < 0xA0) || (lead == 0xED && byte(at + 1) > 0x9F))) return 0;
+  if (length == 4 && ((lead == 0xF0 && byte(at + 1) < 0x90) || (lead == 0xF4 && byte(at + 1) > 0x8F))) return 0;
+  return length;
+}
+}  // namespace
+
+std::string printable(std::string_view text, std::size_t limit) {
+  constexpr std::string_view kHex = "0123456789ABCDEF";
+  std::string out;
+  std::size_t at = 0;
+  while (at < text.size() && at < limit) {
+    const auto byte = static_cast<std::uint8_t>(text[at]);
+    const std::size_t length = utf8_length(text, at);
+    if (length == 0 || byte < 0x20 || byte == 0x7F) {
+      out += {'\\', 'x', kHex[byte >> 4], kHex[byte & 15]};
+      ++at;
+    } else {
+      out += text.substr(at, length);
+      at += length;
+    }
+  }
+  if (at < text.size()) out += "...";
+  return out;
+}
+
+}  // namespace agonic
