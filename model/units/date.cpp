@@ -1,7 +1,7 @@
 #include "model/units/date.hpp"
 
+#include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <optional>
 #include <vector>
@@ -53,7 +53,14 @@ std::string iso(const Instant& instant) {
 }
 
 Date date_of(const Instant& instant, std::string note = {}) {
-  return {decimal_year(instant), instant.day, instant.seconds, iso(instant), std::move(note), false};
+  return {decimal_year(instant), instant.day, instant.seconds, iso(instant), std::move(note), false, instant.day};
+}
+
+// The middle of something that begins on a day and is `days` long.
+Date middle_of(sys_days first, double length_days, std::string note) {
+  Date date = date_of(at(first, length_days / 2 * kSecondsPerDay), std::move(note));
+  date.earliest = first;
+  return date;
 }
 
 // A run of digits as a number; empty when it is none or longer than nine.
@@ -87,12 +94,16 @@ Result<double> time_of_day(std::string_view text, std::string_view whole, const 
     text.remove_suffix(1);
   } else if (const auto sign = text.find_first_of("+-"); sign != std::string_view::npos) {
     std::string_view zone = text.substr(sign + 1);
-    std::optional<int> hours = digits(zone.substr(0, 2)), minutes = 0;
-    if (zone.size() > 2) minutes = digits(zone.substr(zone[2] == ':' ? 3 : 2));
-    if (!hours || !minutes || zone.size() == 1 || *hours > 14 || *minutes > 59)
+    const std::optional<int> hours = digits(zone.substr(0, 2));
+    std::optional<int> minutes = 0;
+    if (zone.size() > 2) {
+      zone.remove_prefix(zone[2] == ':' ? 3 : 2);
+      minutes = zone.size() == 2 ? digits(zone) : std::nullopt;
+    }
+    if (!hours || !minutes || zone.size() < 2 || *hours > 14 || *minutes > 59)
       return unreadable(context, whole, "the offset from UTC cannot be read", "Write it as Z or +02:00");
     offset = (*hours * 60 + *minutes) * 60 * (text[sign] == '-' ? -1 : 1);
-    text = text.substr(0, sign);
+    text = trim(text.substr(0, sign));
   }
   std::vector<std::string_view> parts;
   if (text.find(':') != std::string_view::npos) {
@@ -117,7 +128,8 @@ Result<double> time_of_day(std::string_view text, std::string_view whole, const 
     if (!parsed || *parsed < 0 || parts[2].find_first_of("+-eE") != std::string_view::npos) return bad();
     seconds = *parsed;
   }
-  if (!hours || !minutes || *minutes > 59 || *hours > 24 || (*hours == 24 && (*minutes > 0 || seconds > 0)))
+  if (!hours || !minutes || (parts.size() > 1 && parts[1].size() != 2) || *minutes > 59 || *hours > 24 ||
+      (*hours == 24 && (*minutes > 0 || seconds > 0)))
     return bad();
   if (seconds >= 60)
     return unreadable(context, whole, "seconds of 60 and more are not read, a leap second neither",
@@ -129,29 +141,36 @@ std::string spelled(int d, int m, int y) {
   return std::to_string(d) + " " + std::string(kMonths[static_cast<std::size_t>(m - 1)]) + " " + std::to_string(y);
 }
 
+// A reading lies in the past: a two-digit year is the latest such year that is not after today's.
+int full_year(int two_digits, const DateContext& context) {
+  const int now = static_cast<int>(year_month_day(context.today).year());
+  const int y = two_digits + now - now % 100;
+  return y > now ? y - 100 : y;
+}
+
+// 3/4/2005 without an order: refused with everything it may mean.
+Problem ambiguous(std::string_view text, const std::array<int, 3>& n, const std::array<std::size_t, 3>& width,
+                  const DateContext& context) {
+  std::vector<std::string> meanings;
+  const auto add = [&](std::size_t d, std::size_t m, std::size_t y) {
+    if (n[d] < 1 || n[d] > 31 || n[m] < 1 || n[m] > 12 || (width[y] != 2 && width[y] != 4)) return;
+    std::string meaning = spelled(n[d], n[m], width[y] == 2 ? full_year(n[y], context) : n[y]);
+    if (std::find(meanings.begin(), meanings.end(), meaning) == meanings.end()) meanings.push_back(std::move(meaning));
+  };
+  const bool year_first = width[0] > 2, year_last = width[2] > 2;
+  if (!year_first) add(0, 1, 2), add(1, 0, 2);
+  if (!year_last) add(2, 1, 0);
+  std::string message = "the order of day, month and year is not declared";
+  if (!year_first && !year_last) message = "the year has two digits, and " + message;
+  for (std::size_t i = 0; i < meanings.size(); ++i) message += (i == 0 ? ": " : " or ") + meanings[i];
+  return {Code::date_ambiguous, std::string(context.field), std::string(text), std::move(message),
+          "Declare date_order (dmy, mdy or ymd) for the batch, or write 2005-04-03"};
+}
+
 // 3/4/2005 and the like: three numbers with a separator that is no ISO date.
 Result<Date> ordered_date(std::string_view text, const std::array<int, 3>& n, const std::array<std::size_t, 3>& width,
                           const DateContext& context) {
-  if (context.order == DateOrder::undeclared) {
-    std::string meanings;
-    const auto add = [&](int d, int m, int y) {
-      if (d < 1 || d > 31 || m < 1 || m > 12) return;
-      meanings += (meanings.empty() ? "" : " or ") + spelled(d, m, y);
-    };
-    const bool year_first = width[0] > 2;
-    if (!year_first) {
-      add(n[0], n[1], n[2]);
-      if (n[0] != n[1]) add(n[1], n[0], n[2]);
-    } else {
-      add(n[2], n[1], n[0]);
-    }
-    const bool short_year = !year_first && width[2] <= 2;
-    if (short_year) meanings = "the year has two digits and the order is not declared";
-    return Problem{Code::date_ambiguous, std::string(context.field), std::string(text),
-                   meanings.empty() ? "the order of day, month and year is not declared"
-                                    : meanings + (short_year ? "" : ": the order is not declared"),
-                   "Declare date_order (dmy, mdy or ymd) for the batch, or write 2005-04-03"};
-  }
+  if (context.order == DateOrder::undeclared) return ambiguous(text, n, width, context);
   const auto [yi, mi, di] = context.order == DateOrder::dmy   ? std::array{2, 1, 0}
                             : context.order == DateOrder::mdy ? std::array{2, 0, 1}
                                                               : std::array{0, 1, 2};
@@ -159,13 +178,11 @@ Result<Date> ordered_date(std::string_view text, const std::array<int, 3>& n, co
   const auto year_width = width[static_cast<std::size_t>(yi)];
   std::string note;
   if (year_width == 2) {
-    // A reading lies in the past: the latest such year that is not after today's.
-    const int now = static_cast<int>(year_month_day(context.today).year());
-    y += now - now % 100;
-    if (y > now) y -= 100;
+    y = full_year(y, context);
     note = "two-digit year taken as " + std::to_string(y);
   } else if (year_width != 4) {
-    return unreadable(context, text, "the year must have four digits (or two, with date_order declared)");
+    return unreadable(context, text, "in the declared order of day, month and year this has no year",
+                      "Write it in that order, or as 2005-04-03");
   }
   auto day = civil(y, n[static_cast<std::size_t>(mi)], n[static_cast<std::size_t>(di)], text, context);
   if (!day) return day.problem();
@@ -205,8 +222,7 @@ Result<Date> iso_date(std::string_view text, const DateContext& context) {
   if (day_text.size() == 4) {
     if (with_time) return unreadable(context, text, "a time of day without a day");
     const year yy(*y);
-    const double half = days_in_year(yy) / 2.0 * kSecondsPerDay;
-    return date_of(at(sys_days(yy / January / 1), half), std::string(text) + " taken as mid-year");
+    return middle_of(sys_days(yy / January / 1), days_in_year(yy), std::string(text) + " taken as mid-year");
   }
   if (day_text.size() == 7 && day_text[4] == '-' && day_text.substr(5).find('-') == std::string_view::npos) {
     const auto m = digits(day_text.substr(5));
@@ -214,7 +230,7 @@ Result<Date> iso_date(std::string_view text, const DateContext& context) {
     auto first = civil(*y, *m, 1, text, context);
     if (!first) return first.problem();
     const auto length = static_cast<unsigned>((year(*y) / month(static_cast<unsigned>(*m)) / last).day());
-    return date_of(at(*first, length / 2.0 * kSecondsPerDay), std::string(text) + " taken as mid-month");
+    return middle_of(*first, length, std::string(text) + " taken as mid-month");
   }
 
   sys_days day;
@@ -258,6 +274,7 @@ Result<Date> single_date(std::string_view text, const DateContext& context) {
       const double value = *parse_number(number);
       Date date = date_of_decimal_year(value);
       date.note = "decimal year " + number + " taken as " + date.iso;
+      date.first_of_january = value == std::floor(value);
       return date;
     }
   }
@@ -295,6 +312,7 @@ Date date_of_decimal_year(double value) {
   date.decimal_year = value;
   date.day = sys_days(y / January / 1) + days(static_cast<int>(day_of_year));
   date.iso = iso_day(date.day);
+  date.earliest = date.day;
   return date;
 }
 
@@ -310,14 +328,21 @@ Result<Date> parse_date(std::string_view raw, const DateContext& context) {
 
   auto from = single_date(trim(text.substr(0, slash)), context);
   auto to = single_date(trim(text.substr(slash + 1)), context);
-  if (!from || !to)
-    return unreadable(context, text, "one end of the span cannot be read: " + (from ? to : from).problem().message,
-                      "Write a span as 2008-07-01/2008-07-20");
+  if (!from || !to) {
+    Problem inner = (from ? to : from).problem();
+    inner.message = (from ? "the end" : "the beginning") + std::string(" of the span: ") + inner.message;
+    if (inner.code != Code::date_ambiguous) inner.remedy = "Write a span as 2008-07-01/2008-07-20";
+    inner.value = std::string(text);
+    return inner;
+  }
   if (to->decimal_year < from->decimal_year)
     return unreadable(context, text, "the span ends before it begins", "Swap its ends");
   const double gap =
       static_cast<double>((to->day - from->day).count()) * kSecondsPerDay + to->seconds_of_day - from->seconds_of_day;
-  return date_of(at(from->day, from->seconds_of_day + gap / 2), std::string(text) + " taken as its middle");
+  Date date = date_of(at(from->day, from->seconds_of_day + gap / 2));
+  date.note = std::string(text) + " taken as its middle, " + date.iso;
+  date.earliest = from->earliest;
+  return date;
 }
 
 }  // namespace agonic

@@ -13,11 +13,14 @@ namespace agonic {
 struct Date {
   /// year + (day of year - 1 + fraction of day) / days in the year
   double decimal_year = 0;
-  std::chrono::sys_days day;      ///< the UTC day the instant lies in
-  double seconds_of_day = 0;      ///< [0, 86400)
-  std::string iso;                ///< "2008-07-01", or "2008-07-16T12:00Z" where the time of day is not 00:00
-  std::string note;               ///< what was meant, for the remark ("2008-07 taken as mid-month"); else empty
-  bool first_of_january = false;  ///< written as the 1st of January: often only the year was known
+  std::chrono::sys_days day;  ///< the UTC day the instant lies in
+  double seconds_of_day = 0;  ///< [0, 86400)
+  std::string iso;            ///< "2008-07-01", or "2008-07-16T12:00Z" where the time of day is not 00:00
+  std::string note;           ///< what was meant, for the remark ("2008-07 taken as mid-month"); else empty
+  /// written as the 1st of January, or as 2008.0, which is how software writes a bare year: often only the year was
+  /// known
+  bool first_of_january = false;
+  std::chrono::sys_days earliest;  ///< the first day it can have been: of a month, a year or a span their first day
 };
 
 /// The order of 03/04/2005. Undeclared: such a date is refused with both readings.

@@ -55,7 +55,9 @@ Result<double> parse_declination(std::string_view raw, const DeclinationReading&
   const auto problem = [&](Code code, std::string message, std::string remedy) {
     return Problem{code, std::string(how.field), std::string(raw), std::move(message), std::move(remedy)};
   };
-  std::string_view text = trim(raw);
+  // In ASCII first: a typographic minus is a sign like the other one.
+  const std::string ascii = ascii_angle(raw);
+  std::string_view text = trim(ascii);
   if (text.empty()) return problem(Code::missing_value, "the declination is missing", "Give it as 13.7W, -13.7 or 0");
 
   // Our own output form holds the number a second time; both must agree.

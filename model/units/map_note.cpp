@@ -13,7 +13,9 @@ bool digit(char c) { return c >= '0' && c <= '9'; }
 // Where a free-standing year (1500 to 2199, optionally with decimals) begins; npos if there is none.
 std::size_t find_year(std::string_view text) noexcept {
   for (std::size_t i = 1; i + 4 <= text.size(); ++i) {
-    const bool apart = text[i - 1] == ' ' || text[i - 1] == '(' || text[i - 1] == ',';
+    // The comma of 8,1750 is a decimal mark, that of 8°40'W,2009 is none.
+    const bool comma = text[i - 1] == ',' && i > 1 && !digit(text[i - 2]);
+    const bool apart = text[i - 1] == ' ' || text[i - 1] == '(' || comma;
     if (!apart || !digit(text[i]) || !digit(text[i + 1]) || !digit(text[i + 2]) || !digit(text[i + 3])) continue;
     const char after = i + 4 < text.size() ? text[i + 4] : ' ';
     if (digit(after)) continue;

@@ -1,11 +1,31 @@
 #include "model/units/number.hpp"
 
+#include <algorithm>
 #include <array>
 #include <charconv>
 #include <cmath>
 #include <cstdint>
 
 namespace agonic {
+
+namespace {
+// Is a number out of a double's range below 1 in size, not above? `written` is well-formed, with a point.
+bool below_one(std::string_view written) noexcept {
+  const auto e = std::min(written.find_first_of("eE"), written.size());
+  const std::string_view figures = written.substr(0, e);
+  long exponent = 0;
+  if (e < written.size()) {
+    std::string_view text = written.substr(e + 1);
+    if (text.front() == '+') text.remove_prefix(1);
+    const auto read = std::from_chars(text.data(), text.data() + text.size(), exponent);
+    if (read.ec != std::errc()) return text.front() == '-';
+  }
+  const auto point = std::min(figures.find('.'), figures.size());
+  const auto first = figures.find_first_of("123456789");
+  const long before = static_cast<long>(point) - static_cast<long>(first);  // figures before the point; 0 or less: none
+  return exponent + before <= 0;
+}
+}  // namespace
 
 std::optional<double> parse_number(std::string_view text, char mark) noexcept {
   text = trim(text);
@@ -31,12 +51,8 @@ std::optional<double> parse_number(std::string_view text, char mark) noexcept {
   const auto [end, error] = std::from_chars(buffer.data(), buffer.data() + length, value);
   if (end != buffer.data() + length) return std::nullopt;
   if (error == std::errc::result_out_of_range) {
-    // from_chars leaves the value alone for 1e-400 and for 1e999: the exponent's sign tells them apart.
-    const std::string_view written(buffer.data(), length);
-    const auto exponent = written.find_first_of("eE");
-    const bool tiny = exponent == std::string_view::npos ? written.find_first_of("123456789") > written.find('.')
-                                                         : written.find('-', exponent) != std::string_view::npos;
-    return tiny ? std::optional<double>(0.0) : std::nullopt;
+    // from_chars leaves the value alone for 1e-400 and for 1e999: the place of the first figure tells them apart.
+    return below_one({buffer.data(), length}) ? std::optional<double>(0.0) : std::nullopt;
   }
   if (error != std::errc() || !std::isfinite(value)) return std::nullopt;
   return value;

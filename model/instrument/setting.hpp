@@ -1,0 +1,51 @@
+// A graduated circle turned to the declination: what to set, which way, what is left over, how to check it.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "model/units/date.hpp"
+#include "model/units/problem.hpp"
+
+namespace agonic::instrument {
+
+enum class Figures { azimuth, quadrant };  ///< what stands on the circle: 0 to 360, or N E S W quarters of 90
+enum class Sense { none, clockwise, counterclockwise };
+std::string_view word(Sense sense) noexcept;
+
+/// The circle of an instrument.
+struct CircleKind {
+  double graduation_deg = 1;  ///< (0, 10]
+  Figures figures = Figures::azimuth;
+  bool turnable = true;                ///< false: nothing can be set, the declination is added by hand
+  Sense east_turn = Sense::clockwise;  ///< which way the circle turns for an easterly declination (common practice)
+};
+
+/// What to do with the circle.
+struct Setting {
+  double set_to_deg = 0;  ///< a multiple of the graduation nearest to D; 0 where the circle cannot be turned
+  Sense turn = Sense::none;
+  double leftover_deg = 0;                 ///< D minus the setting: add to every reading in the notebook
+  double reads_along_needle_deg = 0;       ///< [0, 360): sighting along the needle, a circle set right reads this
+  double reads_if_backwards_deg = 0;       ///< [0, 360): the same if it was set to the wrong side
+  std::optional<std::string> holds_until;  ///< last day with |D - setting| <= graduation/2; absent: not even today
+  bool holds_to_the_end = false;           ///< the models end before the setting does
+};
+
+/// D at a decimal year, degrees east positive; the caller fixes place, height and model.
+using DeclinationAt = std::function<double(double decimal_year)>;
+
+/// @param from,until decimal years; `until` absent: set for the date alone, else for the middle of D's range
+/// @param last_year the last decimal year for which D can be told
+Setting find_setting(const CircleKind& circle, const DeclinationAt& declination, double from,
+                     std::optional<double> until, double last_year);
+
+/// An azimuth as the figures of the circle show it: "346" or "N14W".
+std::string reads_text(double azimuth_deg, const CircleKind& circle);
+
+/// Decimals that show a multiple of the graduation exactly, at most 3.
+int decimals_of(double graduation_deg);
+
+}  // namespace agonic::instrument
