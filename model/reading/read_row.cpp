@@ -1,0 +1,432 @@
+#include "model/reading/read_row.hpp"
+
+#include <cmath>
+
+#include "model/reading/plane.hpp"
+#include "model/reading/read_cells.hpp"
+#include "model/units/number.hpp"
+#include "model/units/yes.hpp"
+
+namespace agonic::reading {
+namespace {
+
+using MaybeProblem = std::optional<Problem>;
+
+constexpr double kUndoneDeg = 0.0015;  // azimuth and correction were each printed to 0.001
+
+Problem not_applicable(Column column, const Effective& cell, std::string message, std::string remedy) {
+  return {Code::not_applicable, std::string(name(column)), std::string(cell.text), std::move(message),
+          std::move(remedy)};
+}
+
+MaybeProblem missing(Column column, std::string message, std::string remedy) {
+  return Problem{Code::missing_value, std::string(name(column)), "", std::move(message), std::move(remedy)};
+}
+
+Result<NorthReference> parse_north(std::string_view text) {
+  const std::string word = lower(trim(text));
+  if (word.empty() || word == "unknown") return NorthReference::unknown;
+  if (word == "circle") return NorthReference::circle;
+  if (word == "magnetic") return NorthReference::magnetic;
+  if (word == "true") return NorthReference::true_north;
+  if (word == "grid") return NorthReference::grid;
+  return Problem{Code::unknown_name, "north_reference", std::string(text), "this is no reference north",
+                 "Give circle (as read off the instrument), magnetic, true, grid or unknown"};
+}
+
+Result<PlaneConvention> parse_convention(std::string_view text) {
+  const std::string word = lower(trim(text));
+  if (word == "right_hand") return PlaneConvention::right_hand;
+  if (word == "left_hand") return PlaneConvention::left_hand;
+  if (word == "dip_direction") return PlaneConvention::dip_direction;
+  if (word == "quadrant") return PlaneConvention::quadrant;
+  return Problem{Code::unknown_name, "plane_convention", std::string(text), "this is no plane convention",
+                 "Give right_hand, left_hand, dip_direction or quadrant"};
+}
+
+MaybeProblem read_where(const CellReader& cells, Reading& reading) {
+  const Effective place = cells.get(Column::place), lat = cells.get(Column::lat), lon = cells.get(Column::lon);
+  const bool own_place = cells.own(Column::place), own_lat_lon = cells.own(Column::lat) || cells.own(Column::lon);
+  if (own_place && own_lat_lon)
+    return Problem{Code::contradiction, "place", std::string(place.text), "place and lat, lon are both filled",
+                   "Keep one of them"};
+  const bool by_text = own_place || (place && !own_lat_lon && !lat && !lon);
+  if (by_text || (place && !own_lat_lon && !(lat && lon))) {
+    auto parsed = geodesy::parse_place(place.text, cells.rules().letters, place.mark);
+    if (!parsed) return parsed.problem();
+    reading.place = *std::move(parsed);
+  } else if (lat || lon) {
+    if (!lat) return missing(Column::lat, "the latitude is missing", "Give lat and lon together");
+    if (!lon) return missing(Column::lon, "the longitude is missing", "Give lat and lon together");
+    auto parsed = geodesy::parse_lat_lon(lat.text, lon.text, cells.rules().letters, lat.mark);
+    if (!parsed) return parsed.problem();
+    reading.place = *std::move(parsed);
+  } else if (reading.north != NorthReference::true_north || reading.applied) {
+    return missing(Column::place, "the place is missing", "Give place, or lat and lon");
+  }
+  if (const Effective height = cells.get(Column::height_m)) {
+    auto metres = geodesy::parse_height(height.text, height.mark);
+    if (!metres) return metres.problem();
+    reading.height_m = *metres;
+  }
+  return std::nullopt;
+}
+
+MaybeProblem read_when(const CellReader& cells, Reading& reading, bool needed) {
+  auto date = cells.date(Column::date);
+  if (!date) return date.problem();
+  if (*date) {
+    // A notebook east of Greenwich may be a day ahead of UTC. This month and this year are no future, though their
+    // middles may be.
+    if ((*date)->earliest > cells.rules().today + std::chrono::days(1))
+      return Problem{Code::date_future, "date", std::string(cells.get(Column::date).text),
+                     "the reading lies in the future",
+                     "Look the date up in the notebook; for a coming trip ask for the declination or the setting"};
+    reading.date = **date;
+  } else if (needed) {
+    return parse_date("", {cells.rules().today, cells.rules().date_order, "date"}).problem();
+  }
+  auto target = cells.date(Column::target_date);
+  if (!target) return target.problem();
+  reading.target_date = *std::move(target);
+  return std::nullopt;
+}
+
+MaybeProblem read_kind(const CellReader& cells, Reading& reading) {
+  const auto filled = [&](Column column) { return static_cast<bool>(cells.get(column)); };
+  const bool dip = filled(Column::dip) || filled(Column::rake), plunge = filled(Column::plunge),
+             vertical = filled(Column::vertical_angle);
+  const Effective kind = cells.get(Column::kind);
+  const std::string word = lower(kind.text);
+  if (word == "direction")
+    reading.kind = Kind::direction;
+  else if (word == "plane")
+    reading.kind = Kind::plane;
+  else if (word == "line")
+    reading.kind = Kind::line;
+  else if (!word.empty())
+    return Problem{Code::unknown_name, "kind", std::string(kind.text), "this is no kind of reading",
+                   "Give direction, plane or line, or leave it blank to be told from the filled columns"};
+  else if (dip + plunge + vertical > 1)
+    return Problem{Code::contradiction, "kind", "", "more than one of dip, plunge and vertical_angle is filled",
+                   "Say kind: direction, plane or line, and keep the one that belongs to it"};
+  else if (dip)
+    reading.kind = Kind::plane;
+  else if (plunge || vertical)
+    reading.kind = plunge ? Kind::line : Kind::direction;
+  else  // a strike alone: the row's own convention says that it is one
+    reading.kind = cells.own(Column::plane_convention) ? Kind::plane : Kind::direction;
+
+  struct Owner {
+    Column column;
+    Kind kind;
+    std::string_view of;
+  };
+  for (const Owner& owner :
+       {Owner{Column::dip, Kind::plane, "planes"}, Owner{Column::rake, Kind::plane, "planes"},
+        Owner{Column::plunge, Kind::line, "lines"}, Owner{Column::vertical_angle, Kind::direction, "directions"}})
+    if (reading.kind != owner.kind && cells.own(owner.column))
+      return not_applicable(owner.column, cells.get(owner.column), "it belongs to " + std::string(owner.of) + " only",
+                            "Clear it, or correct kind");
+  return std::nullopt;
+}
+
+MaybeProblem read_azimuth(const CellReader& cells, Reading& reading) {
+  auto unit = parse_azimuth_unit(cells.get(Column::azimuth_unit).text);
+  if (!unit) return unit.problem();
+  const Effective azimuth = cells.get(Column::azimuth);
+  auto parsed = parse_azimuth(azimuth.text, *unit, cells.text_rules(azimuth));
+  if (!parsed) return parsed.problem();
+  reading.azimuth = *parsed;
+  return std::nullopt;
+}
+
+MaybeProblem read_plane(const CellReader& cells, Reading& reading) {
+  const Effective convention = cells.get(Column::plane_convention);
+  if (!convention)
+    return Problem{Code::convention_missing, "plane_convention", "",
+                   "the plane's notation is not declared: strike by the right or left hand, or dip direction",
+                   "Declare right_hand, left_hand, dip_direction or quadrant, in the column or for the batch"};
+  auto parsed = parse_convention(convention.text);
+  if (!parsed) return parsed.problem();
+  reading.convention = *parsed;
+
+  if (const Effective dip = cells.get(Column::dip)) {
+    auto angle = parse_lettered(dip.text, "dip", cells.text_rules(dip));
+    if (!angle) return angle.problem();
+    if (angle->degrees < 0 || angle->degrees > 90)
+      return Problem{
+          Code::reading_out_of_range, "dip", std::string(dip.text), "a dip lies between 0 and 90 degrees",
+          "For an overturned bed write the dip below 90 with its direction and note it in a column of your own"};
+    reading.dip_deg = angle->degrees;
+    reading.dip_toward_deg = angle->toward_deg;
+  }
+  auto offset = dip_direction_offset(reading);
+  if (!offset) {
+    offset.problem().value = cells.get(Column::dip).text;
+    return offset.problem();
+  }
+  if (const Effective rake = cells.get(Column::rake)) {
+    auto angle = parse_lettered(rake.text, "rake", cells.text_rules(rake));
+    if (!angle) return angle.problem();
+    if (!*offset) return missing(Column::dip, "a rake needs the dip of its plane", "Give the dip, or clear the rake");
+    auto from_strike =
+        rake_from_right_hand_strike(*angle, wrap_360(reading.azimuth.degrees + **offset - 90), rake.text);
+    if (!from_strike) return from_strike.problem();
+    reading.rake_deg = *from_strike;
+  }
+  return std::nullopt;
+}
+
+MaybeProblem read_inclined(const CellReader& cells, Reading& reading) {
+  const Column column = reading.kind == Kind::line ? Column::plunge : Column::vertical_angle;
+  const Effective cell = cells.get(column);
+  if (!cell) return std::nullopt;
+  auto unit = parse_vertical_unit(cells.get(Column::vertical_unit).text);
+  if (!unit) return unit.problem();
+  auto angle = parse_inclined(cell.text, *unit, name(column), cells.text_rules(cell));
+  if (!angle) return angle.problem();
+  const double low = reading.kind == Kind::line ? 0 : -90;
+  if (*angle < low || *angle > 90)
+    return Problem{Code::reading_out_of_range, std::string(name(column)), std::string(cell.text),
+                   reading.kind == Kind::line ? "a plunge lies between 0 and 90 degrees, down"
+                                              : "a vertical angle lies between -90 and 90 degrees",
+                   *angle > 90 || reading.kind == Kind::direction
+                       ? "If it was read as a slope, say vertical_unit percent"
+                       : "If it points up, write the opposite trend with a positive plunge"};
+  (reading.kind == Kind::line ? reading.plunge_deg : reading.vertical_deg) = *angle;
+  return std::nullopt;
+}
+
+MaybeProblem read_backsight(const CellReader& cells, Reading& reading) {
+  auto yes = cells.yes(Column::backsight);
+  if (!yes) return yes.problem();
+  if (!*yes) return std::nullopt;
+  if (reading.kind == Kind::direction)
+    reading.backsight = true;
+  else if (cells.own(Column::backsight))
+    return not_applicable(Column::backsight, cells.get(Column::backsight), "planes and lines are not sighted back",
+                          "Clear it; give a line's trend in its downward direction");
+  return std::nullopt;
+}
+
+MaybeProblem read_index_errors(const CellReader& cells, Reading& reading) {
+  const Effective index = cells.get(Column::azimuth_index_error);
+  if (index && reading.north == NorthReference::circle) {
+    auto curve = instrument::parse_index_curve(index.text, index.mark);
+    if (!curve) return curve.problem();
+    reading.azimuth_index = *curve;
+  } else if (cells.own(Column::azimuth_index_error)) {
+    return not_applicable(Column::azimuth_index_error, index, "an index error applies to circle rows only",
+                          "Clear it, or say north_reference circle if the azimuth is as read off the instrument");
+  }
+  auto vertical = cells.number(Column::vertical_index_error, -45, 45);
+  if (!vertical) return vertical.problem();
+  auto dip = cells.number(Column::dip_index_error, -45, 45);
+  if (!dip) return dip.problem();
+  reading.vertical_index_error = vertical->value_or(0);
+  reading.dip_index_error = dip->value_or(0);
+  if (reading.kind == Kind::line && reading.vertical_index_error != 0 && reading.dip_index_error != 0) {
+    // A plunge was either sighted or read off a clinometer laid on the rock; the row's own cell tells which.
+    const bool own_vertical = cells.own(Column::vertical_index_error), own_dip = cells.own(Column::dip_index_error);
+    if (own_vertical == own_dip)
+      return Problem{Code::contradiction, "vertical_index_error",
+                     std::string(cells.get(Column::vertical_index_error).text),
+                     "a plunge is sighted or read off the rock, and both index errors are given",
+                     "Give vertical_index_error for sighted plunges or dip_index_error for those laid on the rock"};
+    (own_vertical ? reading.dip_index_error : reading.vertical_index_error) = 0;
+  }
+  if (const Effective instrument = cells.get(Column::instrument);
+      instrument && !index && !*vertical && !*dip && reading.north == NorthReference::circle)
+    return Problem{Code::instrument_unknown, "instrument", std::string(instrument.text),
+                   "no registry of instruments is at hand, so that its index errors are not known",
+                   "Give azimuth_index_error (0 if it has none) for this instrument"};
+  return std::nullopt;
+}
+
+MaybeProblem read_reference(const CellReader& cells, Reading& reading) {
+  const Effective cell = cells.get(Column::north_reference);
+  auto north = parse_north(cell.text);
+  if (!north) return north.problem();
+  reading.north = *north;
+  reading.crs = std::string(cells.get(Column::crs).text);
+  reading.target_crs = std::string(cells.get(Column::target_crs).text);
+  if (reading.north == NorthReference::grid && reading.crs.empty())
+    return missing(Column::crs, "a grid azimuth needs its grid", "Give crs, as utm, UTM 32N or EPSG:25832");
+  return std::nullopt;
+}
+
+MaybeProblem read_set_declination(const CellReader& cells, Reading& reading, double year) {
+  const Effective cell = cells.get(Column::set_declination);
+  if (reading.north != NorthReference::circle) {
+    if (reading.north != NorthReference::unknown && cells.own(Column::set_declination))
+      return not_applicable(Column::set_declination, cell, "what was set on the circle matters to circle rows only",
+                            "Clear it, or say north_reference circle if the azimuth is as read off the instrument");
+    // Called true although nothing was set on a needle instrument: asked about.
+    if (reading.north == NorthReference::true_north && cell.from_default && parse_number(cell.text) == 0.0)
+      reading.default_set_ignored = true;
+    return std::nullopt;
+  }
+  auto set = cells.written_declination(Column::set_declination, year);
+  if (!set) return set.problem();
+  if (!*set)
+    return Problem{Code::set_declination_unknown, "set_declination", "",
+                   "it is not said what was set on the circle, and blank is not 0",
+                   "Fill in what was set (0 = not set), or give a default for the batch"};
+  reading.set_written = **set;
+  reading.set = {(*set)->deg};
+  return std::nullopt;
+}
+
+MaybeProblem read_applied(const CellReader& cells, Reading& reading, double year) {
+  const auto refuse = [&](Column column, std::string_view rows, std::string remedy) -> MaybeProblem {
+    const Effective cell = cells.get(column);
+    if (cells.own(column) && reading.north != NorthReference::unknown)
+      return not_applicable(column, cell,
+                            "it means that a correction is in the azimuth already: " + std::string(rows) + " rows only",
+                            std::move(remedy));
+    return std::nullopt;
+  };
+  if (reading.north == NorthReference::true_north) {
+    auto applied = cells.written_declination(Column::applied_declination, year);
+    if (!applied) return applied.problem();
+    reading.applied = *applied;
+  } else if (auto problem = refuse(Column::applied_declination, "true",
+                                   "Say north_reference true if it was applied, or clear it")) {
+    return problem;
+  }
+  if (reading.north == NorthReference::grid) {
+    auto applied = cells.declination(Column::applied_grid_magnetic);
+    if (!applied) return applied.problem();
+    if (*applied) reading.applied_grid_magnetic = GridMagneticAngle{**applied};
+  } else if (auto problem = refuse(Column::applied_grid_magnetic, "grid",
+                                   "Say north_reference grid if it was applied, or clear it")) {
+    return problem;
+  }
+  return std::nullopt;
+}
+
+MaybeProblem read_uncertainty(const CellReader& cells, Reading& reading) {
+  struct Item {
+    Column column;
+    std::optional<double> Reading::*member;
+    double high;
+  };
+  for (const Item& item :
+       {Item{Column::graduation, &Reading::graduation, 90}, Item{Column::reading_sigma, &Reading::reading_sigma, 180},
+        Item{Column::dip_sigma, &Reading::dip_sigma, 90},
+        Item{Column::site_declination_sigma, &Reading::site_sigma, 180}}) {
+    auto value = cells.number(item.column, 0, item.high);
+    if (!value) return value.problem();
+    reading.*item.member = *value;
+  }
+  auto site = cells.declination(Column::site_declination);
+  if (!site) return site.problem();
+  if (*site) reading.site = Declination{**site};
+  return std::nullopt;
+}
+
+// A row taken again: undoing the earlier correction must give the azimuth that stands there, or somebody changed it.
+MaybeProblem check_earlier(const Cells& row, const CellReader& cells, const Reading& reading) {
+  if (row.earlier_azimuth_true.state == Cell::State::absent || row.earlier_correction.state == Cell::State::absent)
+    return std::nullopt;
+  const char mark = row.earlier_azimuth_true.state == Cell::State::number ? '.' : cells.rules().cell_mark;
+  const auto azimuth = parse_number(row.earlier_azimuth_true.text, mark);
+  const auto correction = parse_number(row.earlier_correction.text, mark);
+  if (!azimuth || !correction) return std::nullopt;  // refused then
+  const double undone = *azimuth - *correction - (reading.backsight ? 180 : 0);
+  if (std::abs(wrap_180(undone - reading.azimuth.degrees)) <= kUndoneDeg) return std::nullopt;
+  return Problem{Code::contradiction, "azimuth", std::string(cells.get(Column::azimuth).text),
+                 "undoing the earlier correction gives " + format_azimuth(wrap_360(undone)) + ", not this azimuth",
+                 "One of the two was changed since: look it up in the notebook"};
+}
+
+}  // namespace
+
+std::string_view word(NorthReference north) noexcept {
+  switch (north) {
+    case NorthReference::circle:
+      return "circle";
+    case NorthReference::magnetic:
+      return "magnetic";
+    case NorthReference::true_north:
+      return "true";
+    case NorthReference::grid:
+      return "grid";
+    case NorthReference::unknown:
+      return "unknown";
+  }
+  return "unknown";
+}
+
+bool from_needle(const Reading& reading) noexcept {
+  return reading.north == NorthReference::circle || reading.north == NorthReference::magnetic || reading.applied ||
+         reading.applied_grid_magnetic;
+}
+
+Result<Reading> read_row(const Cells& row, const Rules& rules) {
+  const CellReader cells(row, rules);
+  Reading reading;
+  if (auto problem = read_reference(cells, reading)) return *problem;
+  // Whether anything was applied decides if a true row needs its date; the note's own answer is worked out below.
+  const bool applied = reading.north == NorthReference::true_north &&
+                       (cells.get(Column::applied_declination) || cells.get(Column::applied_declination).is_null);
+  const bool date_needed = reading.north != NorthReference::true_north || applied;
+  if (auto problem = read_when(cells, reading, date_needed)) return *problem;
+  const double year = reading.date ? reading.date->decimal_year : 0;
+  if (auto problem = read_applied(cells, reading, year)) return *problem;
+  if (auto problem = read_where(cells, reading)) return *problem;
+  if (auto problem = read_kind(cells, reading)) return *problem;
+  if (auto problem = read_azimuth(cells, reading)) return *problem;
+  if (auto problem = read_index_errors(cells, reading)) return *problem;
+  if (reading.kind == Kind::plane) {
+    if (auto problem = read_plane(cells, reading)) return *problem;
+  } else if (auto problem = read_inclined(cells, reading)) {
+    return *problem;
+  }
+  if (auto problem = read_backsight(cells, reading)) return *problem;
+  if (auto problem = check_earlier(row, cells, reading)) return *problem;
+  if (auto problem = read_set_declination(cells, reading, year)) return *problem;
+  if (auto problem = read_uncertainty(cells, reading)) return *problem;
+  return reading;
+}
+
+std::optional<Problem> check_defaults(const Rules& rules) {
+  const Cells empty;
+  const CellReader cells(empty, rules);
+  const auto problem_of = [](const auto& result) -> MaybeProblem {
+    if (result) return std::nullopt;
+    return result.problem();
+  };
+  const auto has = [&](Column column) { return static_cast<bool>(cells.get(column)); };
+  if (auto p = problem_of(parse_north(cells.get(Column::north_reference).text))) return p;
+  if (has(Column::plane_convention))
+    if (auto p = problem_of(parse_convention(cells.get(Column::plane_convention).text))) return p;
+  if (auto p = problem_of(parse_azimuth_unit(cells.get(Column::azimuth_unit).text))) return p;
+  if (auto p = problem_of(parse_vertical_unit(cells.get(Column::vertical_unit).text))) return p;
+  if (has(Column::place))
+    if (auto p = problem_of(geodesy::parse_place(cells.get(Column::place).text, rules.letters))) return p;
+  if (has(Column::lat) && has(Column::lon))
+    if (auto p =
+            problem_of(geodesy::parse_lat_lon(cells.get(Column::lat).text, cells.get(Column::lon).text, rules.letters)))
+      return p;
+  if (has(Column::height_m))
+    if (auto p = problem_of(geodesy::parse_height(cells.get(Column::height_m).text))) return p;
+  for (Column column : {Column::date, Column::target_date})
+    if (auto p = problem_of(cells.date(column))) return p;
+  // A default of `unknown` is a fair statement: it refuses the rows that lean on it, not the batch.
+  for (Column column : {Column::set_declination, Column::applied_declination})
+    if (auto p = problem_of(cells.written_declination(column, 2000)); p && p->code != Code::set_declination_unknown)
+      return p;
+  for (Column column : {Column::applied_grid_magnetic, Column::site_declination})
+    if (auto p = problem_of(cells.declination(column)); p && p->code != Code::set_declination_unknown) return p;
+  if (has(Column::azimuth_index_error))
+    if (auto p = problem_of(instrument::parse_index_curve(cells.get(Column::azimuth_index_error).text))) return p;
+  for (Column column : {Column::graduation, Column::reading_sigma, Column::dip_sigma, Column::site_declination_sigma})
+    if (auto p = problem_of(cells.number(column, 0, 180))) return p;
+  for (Column column : {Column::vertical_index_error, Column::dip_index_error})
+    if (auto p = problem_of(cells.number(column, -45, 45))) return p;
+  return problem_of(cells.yes(Column::backsight));
+}
+
+}  // namespace agonic::reading
