@@ -4,6 +4,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -18,6 +19,16 @@ struct TimeWeights {
   std::array<double, 4> rate{};    ///< per year
 };
 
+/// A stretch of time over which the weights are polynomials of the years since `origin`:
+/// weight[k] = sum over p of power[k][p] (year - origin)^p. Piecewise and spline models have one an interval.
+struct TimePiece {
+  double origin = 0;  ///< decimal year; there the weight of the first of two sets is 1, of the second 0
+  std::size_t first = 0;
+  std::size_t count = 0;                         ///< 1, 2 or 4
+  std::array<std::array<double, 4>, 4> power{};  ///< beyond the first two powers only where count is 4
+  [[nodiscard]] TimeWeights at(double decimal_year) const;
+};
+
 /// linear: sets {main field at epoch, yearly change}; piecewise: one set an epoch, straight lines between;
 /// spline: cubic B-spline (order 4) control sets over `times` as knots.
 enum class TimeBehaviour { linear, piecewise, spline };
@@ -29,10 +40,13 @@ struct ErrorModel {
   std::string basis;  ///< for people: where they, and the 95 % figure shown with them, come from
 };
 
-/// The coefficients once more, in the order in which the kernel uses them (kernel.cpp, equations 7 to 9).
+/// The model once more, in the order in which the kernel uses it (kernel.cpp, equations 7 to 9).
 struct Prepared {
   std::vector<double> constants;          ///< one a step of the recursion
-  std::vector<std::vector<double>> sets;  ///< per coefficient set; 2 values a step for m = 0, 7 for m = 1, else 6
+  std::vector<std::vector<double>> sets;  ///< per coefficient set; 1 value a step for m = 0, 7 for m = 1, else 6
+  std::vector<TimePiece> pieces;          ///< in order of time
+  /// Spline models only: per piece, each coefficient as a cubic of the years since its origin (prepare.cpp).
+  std::vector<std::vector<double>> cubics;
 };
 
 /// One published model. Immutable once loaded; safe to share among threads.
@@ -58,6 +72,12 @@ struct CoefficientSet {
   /// How the sets combine at `decimal_year`, which the caller has kept within [valid_from, valid_to].
   /// At an epoch of a piecewise model the yearly change is that of the years after it; at the last one, before it.
   [[nodiscard]] TimeWeights weights(double decimal_year) const;
+  /// How many pieces of time the model has, which of them holds a date, and one of them.
+  [[nodiscard]] std::size_t piece_count() const;
+  [[nodiscard]] std::size_t piece_of(double decimal_year) const;
+  [[nodiscard]] TimePiece piece(std::size_t index) const;
+  /// piece_of() of every date, into `out` of the same length.
+  void pieces_of(std::span<const double> decimal_years, std::span<std::uint32_t> out) const;
   [[nodiscard]] std::size_t values_per_set() const {
     const auto n = static_cast<std::size_t>(degree);
     return n * (n + 2);
@@ -76,5 +96,9 @@ inline constexpr int kMaxDegree = 400;
 
 /// Fills `model.prepared` from `model.sets`. The readers call it; it is deterministic.
 void prepare(CoefficientSet& model);
+
+/// The model as it stands at `decimal_year` (within its span), as a linear model with that epoch: for many points of
+/// one date it needs one coefficient set instead of two or four. Prepared, and valid at that date only.
+CoefficientSet at_date(const CoefficientSet& model, double decimal_year);
 
 }  // namespace agonic::field

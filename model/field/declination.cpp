@@ -65,25 +65,36 @@ std::optional<Problem> refuse_spot(const Spot& spot) {
   return std::nullopt;
 }
 
-// The vectors of one model at some of the spots, each at its own date or all at `year`.
-std::vector<FieldVector> evaluate_some(const CoefficientSet& model, std::span<const Spot> spots,
-                                       std::span<const std::size_t> which, std::optional<double> year = {}) {
-  std::vector<double> column(which.size() * 4);
-  const std::size_t n = which.size();
-  for (std::size_t i = 0; i < n; ++i) {
-    const Spot& spot = spots[which[i]];
-    column[i] = spot.lat_deg;
-    column[n + i] = spot.lon_deg;
-    column[2 * n + i] = spot.height_m;
-    column[3 * n + i] = year.value_or(spot.decimal_year);
+// Some of the spots as columns, each at its own date or all at `year`.
+class SomePoints {
+ public:
+  SomePoints(std::span<const Spot> spots, std::span<const std::size_t> which, std::optional<double> year = {})
+      : size_(which.size()), column_(size_ * 4) {
+    for (std::size_t i = 0; i < size_; ++i) {
+      const Spot& spot = spots[which[i]];
+      column_[i] = spot.lat_deg;
+      column_[size_ + i] = spot.lon_deg;
+      column_[2 * size_ + i] = spot.height_m;
+      column_[3 * size_ + i] = year.value_or(spot.decimal_year);
+    }
   }
-  const std::span<const double> all(column);
-  std::vector<FieldVector> out(n);
-  evaluate(model, {all.subspan(0, n), all.subspan(n, n), all.subspan(2 * n, n), all.subspan(3 * n, n)}, out);
-  return out;
-}
+  [[nodiscard]] Points points() const { return {of(0), of(1), of(2), of(3)}; }
 
-double declination(const FieldVector& v) { return elements(v).declination_deg; }
+ private:
+  [[nodiscard]] std::span<const double> of(std::size_t k) const {
+    return std::span<const double>(column_).subspan(k * size_, size_);
+  }
+  std::size_t size_;
+  std::vector<double> column_;
+};
+
+std::vector<double> declinations(const CoefficientSet& model, const Points& points) {
+  std::vector<double> d(points.lat_deg.size());
+  FieldColumns out;
+  out.declination_deg = d;
+  evaluate_columns(model, points, out);
+  return d;
+}
 
 bool serves(const CoefficientSet* model, double year) {
   return model != nullptr && year >= model->valid_from && year <= model->valid_to;
@@ -100,11 +111,12 @@ void add_seams(std::span<const Spot> spots, std::vector<Result<FieldAnswer>>& an
   }
   for (const auto& [pair, which] : near) {
     const double join = answers[which.front()]->seam_year;
-    const std::vector<FieldVector> older = evaluate_some(*pair.first, spots, which, join);
-    const std::vector<FieldVector> newer = evaluate_some(*pair.second, spots, which, join);
+    const SomePoints at_join(spots, which, join);
+    const std::vector<double> older = declinations(*pair.first, at_join.points());
+    const std::vector<double> newer = declinations(*pair.second, at_join.points());
     for (std::size_t k = 0; k < which.size(); ++k) {
       FieldAnswer& a = answers[which[k]].value();
-      const double step = wrap_180(declination(newer[k]) - declination(older[k]));
+      const double step = wrap_180(newer[k] - older[k]);
       a.seam_step_deg = step;
       a.sigma_deg = std::min(kNoKnowledgeDeg, std::hypot(a.sigma_deg, step));
       a.half_width_95_deg = std::min(kNoKnowledgeDeg, std::hypot(a.half_width_95_deg, step));
@@ -122,12 +134,14 @@ void add_small_scale(const Catalogue& catalogue, std::span<const Spot> spots,
     if (answers[i] && serves(fine, year) && serves(smooth, year)) which.push_back(i);
   }
   if (which.empty()) return;
-  const std::vector<FieldVector> with = evaluate_some(*fine, spots, which);
-  const std::vector<FieldVector> without = evaluate_some(*smooth, spots, which);
+  const SomePoints served(spots, which);
+  const std::vector<double> with = declinations(*fine, served.points());
+  std::vector<Elements> without(which.size());
+  evaluate(*smooth, served.points(), {}, without);
   for (std::size_t k = 0; k < which.size(); ++k) {
-    const Elements base = elements(without[k]);
+    const Elements& base = without[k];
     FieldAnswer& a = answers[which[k]].value();
-    a.small_scale_deg = wrap_180(declination(with[k]) - base.declination_deg);
+    a.small_scale_deg = wrap_180(with[k] - base.declination_deg);
     a.small_scale_sigma_deg =
         declination_uncertainty(*smooth, spots[which[k]].decimal_year, base.horizontal_nt).sigma_deg;
   }
@@ -205,11 +219,13 @@ std::vector<Result<FieldAnswer>> field_answers(const Catalogue& catalogue, std::
     groups[choice->model].push_back(i);
   }
   for (const auto& [set, which] : groups) {
-    const std::vector<FieldVector> vectors = evaluate_some(*set, spots, which);
+    std::vector<FieldVector> vectors(which.size());
+    std::vector<Elements> all_elements(which.size());
+    evaluate(*set, SomePoints(spots, which).points(), vectors, all_elements);
     for (std::size_t k = 0; k < which.size(); ++k) {
       FieldAnswer& a = answers[which[k]].value();
       a.vector = vectors[k];
-      a.elements = elements(a.vector);
+      a.elements = all_elements[k];
       const double h = a.elements.horizontal_nt;
       const DeclinationUncertainty u = declination_uncertainty(*set, spots[which[k]].decimal_year, h);
       a.sigma_deg = u.sigma_deg;

@@ -30,21 +30,44 @@ struct FieldVector {
   double north_nt_per_year = 0, east_nt_per_year = 0, down_nt_per_year = 0;
 };
 
-/// Evaluates `model` at every point, in order, into `out` (of the same length).
-/// Thread-safe: the model is not changed. Same input, same bits, however the columns are cut.
-void evaluate(const CoefficientSet& model, const Points& points, std::span<FieldVector> out);
-
-/// One point through the same code.
-FieldVector evaluate(const CoefficientSet& model, double lat_deg, double lon_deg, double height_m, double decimal_year);
-
 /// What follows from the components. Angles in degrees, intensities in nT, changes per year.
 struct Elements {
   double horizontal_nt = 0, total_nt = 0;
-  double declination_deg = 0;  ///< (-180, 180], east positive; 0 where the horizontal field is exactly 0
+  double declination_deg = 0;  ///< (-180, 180], east positive; 0 where the horizontal field is 0 (below 1e-140 nT)
   double inclination_deg = 0;  ///< [-90, 90], down positive
   double horizontal_nt_per_year = 0, total_nt_per_year = 0;
   double declination_deg_per_year = 0, inclination_deg_per_year = 0;
 };
+
+/// Results as columns, each of the length of the points or, if not wanted, empty: what is not asked for is not
+/// computed.
+struct FieldColumns {
+  std::span<double> north_nt, east_nt, down_nt;
+  std::span<double> north_nt_per_year, east_nt_per_year, down_nt_per_year;
+  std::span<double> horizontal_nt, total_nt, declination_deg, inclination_deg;
+  std::span<double> horizontal_nt_per_year, total_nt_per_year, declination_deg_per_year, inclination_deg_per_year;
+};
+
+/// Evaluates `model` at every point, in order, into `out` (of the same length).
+/// Thread-safe: the model is not changed. Same input, same bits, however the columns are cut.
+void evaluate(const CoefficientSet& model, const Points& points, std::span<FieldVector> out);
+
+/// The same with the elements; either may be empty, which means not wanted.
+void evaluate(const CoefficientSet& model, const Points& points, std::span<FieldVector> vectors,
+              std::span<Elements> elements);
+/// The same as columns. The fastest for many points; same bits as the others.
+void evaluate_columns(const CoefficientSet& model, const Points& points, const FieldColumns& out);
+
+/// One point through the same code.
+FieldVector evaluate(const CoefficientSet& model, double lat_deg, double lon_deg, double height_m, double decimal_year);
+
+/// Every latitude with every longitude at one height and date, row after row (out[i * lon_deg.size() + j]). The sums
+/// over the degree are taken once a circle of latitude. Agrees with evaluate() within 1e-9 nT, not bit for bit.
+void evaluate_grid(const CoefficientSet& model, std::span<const double> lat_deg, std::span<const double> lon_deg,
+                   double height_m, double decimal_year, const FieldColumns& out);
+
+/// The elements of components; `out` of the same length.
+void elements(std::span<const FieldVector> vectors, std::span<Elements> out);
 Elements elements(const FieldVector& vector);
 
 }  // namespace agonic::field

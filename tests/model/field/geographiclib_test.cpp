@@ -1,20 +1,14 @@
-// Every model against GeographicLib's MagneticModel (Debian's 2.1.2), fed with the same coefficients in its
-// documented data format: a text file of metadata (.wmm) and a binary one (.wmm.cof) with, for each set, degree and
-// order as 32-bit integers and the cosine and sine coefficients column by column, order by order, little-endian.
+// Every model against GeographicLib's MagneticModel (Debian's 2.1.2), fed with the same coefficients.
 
 #include <gtest/gtest.h>
-#include <unistd.h>
 
-#include <GeographicLib/MagneticModel.hpp>
 #include <array>
-#include <bit>
 #include <cmath>
-#include <cstdint>
-#include <filesystem>
 #include <functional>
 #include <random>
 
 #include "field_fixture.hpp"
+#include "geographiclib_peer.hpp"
 #include "model/field/field.hpp"
 
 namespace agonic::field {
@@ -28,60 +22,6 @@ constexpr int kHighDegreePoints = kPoints;
 #else
 constexpr int kHighDegreePoints = 3000;
 #endif
-
-static_assert(std::endian::native == std::endian::little, "the binary files below are written as the memory stands");
-
-class Folder {
- public:
-  Folder() {
-    path_ = std::filesystem::temp_directory_path() / ("agonic_field_test_" + std::to_string(::getpid()));
-    std::filesystem::create_directories(path_);
-  }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-  ~Folder() { std::filesystem::remove_all(path_); }
-  [[nodiscard]] const std::filesystem::path& path() const { return path_; }
-
- private:
-  std::filesystem::path path_;
-};
-
-template <class T>
-void put(std::ofstream& out, T value) {
-  out.write(reinterpret_cast<const char*>(&value), sizeof value);
-}
-
-void put_set(std::ofstream& out, const std::vector<double>& set, int degree) {
-  put(out, static_cast<std::int32_t>(degree));
-  put(out, static_cast<std::int32_t>(degree));
-  for (int m = 0; m <= degree; ++m)
-    for (int n = m; n <= degree; ++n) put(out, n == 0 ? 0.0 : set[value_index(n, m)]);
-  for (int m = 1; m <= degree; ++m)
-    for (int n = m; n <= degree; ++n) put(out, set[value_index(n, m) + 1]);
-}
-
-// What GeographicLib is given: field sets `step_years` apart from `epoch`, the last set being the yearly change.
-struct Peer {
-  double epoch = 0;
-  double step_years = 1;
-  std::vector<std::vector<double>> sets;
-};
-
-GeographicLib::MagneticModel peer_model(const Folder& folder, const CoefficientSet& model, const Peer& peer) {
-  const std::string name = "peer_" + model.id;
-  std::ofstream about(folder.path() / (name + ".wmm"));
-  about.precision(17);
-  about << "WMMF-1\nName " << name << "\nDescription written by a test\nReleaseDate 2000-01-01\nRadius "
-        << model.radius_km * 1000 << "\nType Linear\nEpoch " << peer.epoch << "\nDeltaEpoch " << peer.step_years
-        << "\nNumModels " << peer.sets.size() - 1 << "\nNormalization schmidt\nMinTime " << model.valid_from
-        << "\nMaxTime " << model.valid_to << "\nMinHeight -20000\nMaxHeight 900000\nID AGONIC-T\n";
-  std::ofstream data(folder.path() / (name + ".wmm.cof"), std::ios::binary);
-  data << "AGONIC-T";
-  for (const auto& set : peer.sets) put_set(data, set, model.degree);
-  about.close();
-  data.close();
-  return GeographicLib::MagneticModel(name, folder.path().string());
-}
 
 struct Worst {
   double main = 0;    // of F
@@ -126,7 +66,7 @@ std::function<double(std::mt19937_64&)> any_date(const CoefficientSet& model) {
 void expect_linear_agrees(const std::string& id, int points = kPoints) {
   const Folder folder;
   const CoefficientSet& model = built_in(id);
-  const auto peer = peer_model(folder, model, {model.epoch, 1, model.sets});
+  const auto peer = peer_model(folder, model, peer_of(model));
   const Worst worst = compare(model, peer, points, 20250101, any_date(model));
   EXPECT_LT(worst.main, kOfF);
   EXPECT_LT(worst.change, 1e-7);
@@ -139,11 +79,7 @@ TEST(GeographicLibPeer, WmmHr2025Agrees) { expect_linear_agrees("wmmhr2025", kHi
 TEST(GeographicLibPeer, Igrf14Agrees) {
   const Folder folder;
   const CoefficientSet& model = built_in("igrf14");
-  // The last set of the peer is the yearly change after its last epoch, 2025.
-  Peer peer{model.times.front(), 5, model.sets};
-  const std::vector<double>& at_2025 = model.sets[model.sets.size() - 2];
-  for (std::size_t i = 0; i < at_2025.size(); ++i) peer.sets.back()[i] = (model.sets.back()[i] - at_2025[i]) / 5;
-  const Worst worst = compare(model, peer_model(folder, model, peer), kPoints, 1900, any_date(model));
+  const Worst worst = compare(model, peer_model(folder, model, peer_of(model)), kPoints, 1900, any_date(model));
   EXPECT_LT(worst.main, kOfF);
   EXPECT_LT(worst.change, 1e-7);
 }

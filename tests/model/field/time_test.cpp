@@ -88,6 +88,29 @@ TEST(Linear, IsTheEpochPlusYearsTimesChange) {
   EXPECT_EQ(w.rate[1], 1);
 }
 
+// The search for the interval begins with a guess; the plain definition must come out, also with unequal intervals.
+TEST(Pieces, HoldTheDatesByTheirEpochs) {
+  CoefficientSet uneven;
+  uneven.behaviour = TimeBehaviour::piecewise;
+  uneven.times = {1500, 1900, 1901, 1901.5, 1980, 1990, 2000.25, 2020};
+  for (const CoefficientSet* model : {&built_in("igrf14"), static_cast<const CoefficientSet*>(&uneven)}) {
+    std::vector<double> dates = model->times;
+    for (const double epoch : model->times) {
+      dates.push_back(std::nextafter(epoch, 0));
+      dates.push_back(std::nextafter(epoch, 3000));
+    }
+    for (double year = model->times.front(); year < model->times.back(); year += 0.37) dates.push_back(year);
+    for (const double year : dates) {
+      std::size_t expected = 0;
+      while (expected + 2 < model->times.size() && model->times[expected + 1] <= year) ++expected;
+      ASSERT_EQ(model->piece_of(year), expected) << year;
+    }
+    std::vector<std::uint32_t> all(dates.size());
+    model->pieces_of(dates, all);
+    for (std::size_t i = 0; i < dates.size(); ++i) ASSERT_EQ(all[i], model->piece_of(dates[i]));
+  }
+}
+
 TEST(YearlyChange, IsTheSlopeOfTheFieldForEveryBehaviour) {
   for (const std::string& id : all_ids()) {
     const CoefficientSet& model = built_in(id);
