@@ -51,11 +51,11 @@ std::vector<field::CoefficientText> read_coefficient_folder(const std::string& f
   return texts;
 }
 
-field::Catalogue open_catalogue(const std::string& folder) {
+std::vector<field::CoefficientText> coefficient_texts(const std::string& folder) {
   auto texts = field::built_in_texts();
   if (!folder.empty())
     for (auto& text : read_coefficient_folder(folder)) texts.push_back(std::move(text));
-  return field::Catalogue(texts);
+  return texts;
 }
 
 }  // namespace agonic

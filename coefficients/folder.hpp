@@ -13,7 +13,7 @@ namespace agonic {
 /// Throws std::runtime_error that names the file.
 std::vector<field::CoefficientText> read_coefficient_folder(const std::string& folder);
 
-/// The built-in models and, unless `folder` is empty, those in it. Throws BadCoefficients or std::runtime_error.
-field::Catalogue open_catalogue(const std::string& folder);
+/// The texts of the built-in models and, unless `folder` is empty, those in it. Throws std::runtime_error.
+std::vector<field::CoefficientText> coefficient_texts(const std::string& folder);
 
 }  // namespace agonic

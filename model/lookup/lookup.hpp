@@ -9,9 +9,9 @@
 #include "model/field/declination.hpp"
 #include "model/geodesy/grid.hpp"
 #include "model/geodesy/place.hpp"
-#include "model/lookup/parameters.hpp"
 #include "model/units/angle.hpp"
 #include "model/units/date.hpp"
+#include "model/units/parameters.hpp"
 
 namespace agonic::lookup {
 

@@ -1,4 +1,4 @@
-#include "model/lookup/parameters.hpp"
+#include "model/units/parameters.hpp"
 
 #include <algorithm>
 #include <vector>

@@ -1,0 +1,17 @@
+// The commands: each adds itself to the program and says how it ended.
+#pragma once
+
+#include <CLI/CLI.hpp>
+
+#include "clients/cli/context.hpp"
+
+namespace agonic::cli {
+
+/// Adds a subcommand; when it is chosen, `exit` gets its exit code.
+void add_declination(CLI::App& app, Common& common, int& exit);
+void add_setting(CLI::App& app, Common& common, int& exit);
+void add_correct(CLI::App& app, Common& common, int& exit);
+void add_models(CLI::App& app, Common& common, int& exit);
+void add_selftest(CLI::App& app, Common& common, int& exit);
+
+}  // namespace agonic::cli

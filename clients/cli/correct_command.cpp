@@ -1,0 +1,165 @@
+#include <cerrno>
+#include <cstdio>
+#include <cstring>
+#include <filesystem>
+#include <iostream>
+#include <memory>
+#include <stdexcept>
+#include <vector>
+
+#include "clients/cli/commands.hpp"
+#include "clients/cli/options.hpp"
+#include "clients/cli/output_file.hpp"
+#include "clients/cli/progress.hpp"
+#include "clients/cli/remote.hpp"
+#include "coefficients/folder.hpp"
+#include "model/exchange/batch.hpp"
+#include "model/units/number.hpp"
+
+namespace agonic::cli {
+namespace {
+
+namespace fs = std::filesystem;
+
+struct Correct {
+  std::string input, output, type, to;
+  NamedOptions options;
+};
+
+// The file, or standard input for "-".
+class InputFile {
+ public:
+  explicit InputFile(const std::string& path) : path_(path) {
+    file_ = path == "-" ? stdin : std::fopen(path.c_str(), "rb");
+    if (file_ == nullptr) throw std::runtime_error(path + ": " + std::strerror(errno));
+    std::error_code error;
+    if (path != "-" && fs::is_directory(path, error)) throw std::runtime_error(path + ": is a folder");
+    if (path != "-") size_ = fs::file_size(path, error);
+    if (error) size_ = 0;
+  }
+  ~InputFile() {
+    if (file_ != stdin && file_ != nullptr) std::fclose(file_);
+  }
+  InputFile(const InputFile&) = delete;
+  InputFile& operator=(const InputFile&) = delete;
+  [[nodiscard]] std::uint64_t size() const { return size_; }
+  std::string_view read() {
+    const std::size_t count = std::fread(buffer_.data(), 1, buffer_.size(), file_);
+    if (count == 0 && std::ferror(file_)) throw std::runtime_error(path_ + ": " + std::strerror(errno));
+    return {buffer_.data(), count};
+  }
+
+ private:
+  std::string path_;
+  std::FILE* file_ = nullptr;
+  std::uint64_t size_ = 0;
+  std::vector<char> buffer_ = std::vector<char>(256 * 1024);
+};
+
+std::optional<exchange::Format> format_of_path(const std::string& path) {
+  const std::string ending = lower(fs::path(path).extension().string());
+  if (ending == ".csv" || ending == ".tsv") return exchange::Format::csv;
+  if (ending == ".ndjson" || ending == ".jsonl") return exchange::Format::ndjson;
+  if (ending == ".json") return exchange::Format::json;
+  if (ending == ".geojson") return exchange::Format::geojson;
+  return std::nullopt;
+}
+
+Result<exchange::Format> format(const std::string& named, const std::string& path, std::string_view option) {
+  if (named.empty()) {
+    if (const auto told = format_of_path(path)) return *told;
+    if (lower(fs::path(path).extension().string()) == ".txt") return exchange::Format::csv;
+    return Problem{Code::unsupported_format, std::string(option), path, "the type cannot be told from the name",
+                   "Say " + std::string(option) + " csv, json, ndjson or geojson"};
+  }
+  if (const auto told = exchange::format_of_name(named)) return *told;
+  return Problem{Code::unsupported_format, std::string(option), named, "this type is not known",
+                 "Give csv, json, ndjson or geojson"};
+}
+
+bool same_file(const std::string& a, const std::string& b) {
+  std::error_code error;
+  return fs::exists(b, error) && fs::equivalent(a, b, error);
+}
+
+int run(const Correct& correct, const Common& common) {
+  exchange::BatchOptions options;
+  auto in = format(correct.type, correct.input, "--type");
+  if (!in) return report(in.problem(), common.json);
+  options.in = options.out = *in;
+  if (!correct.to.empty()) {
+    auto out = format(correct.to, "", "--to");
+    if (!out) return report(out.problem(), common.json);
+    options.out = *out;
+  } else if (const auto told = format_of_path(correct.output)) {
+    options.out = *told;  // a file is what its ending says
+  }
+  if (correct.input != "-" && same_file(correct.input, correct.output))
+    return report({Code::contradiction, "--output", correct.output, "it is the file that is read",
+                   "Give the result a name of its own"},
+                  common.json);
+  options.defaults = correct.options.parameters();
+  options.today = today();
+
+  InputFile input(correct.input);
+  OutputFile output(correct.output);
+  Progress progress(input.size());
+  if (!common.server.empty()) {
+    std::uint64_t done = 0;
+    const int code = remote_correct(
+        common, options,
+        [&] {
+          const auto piece = input.read();
+          progress.at(done += piece.size(), 0);
+          return piece;
+        },
+        output);
+    if (code <= kRowsRefused) output.commit();
+    return code;
+  }
+  const field::Catalogue catalogue(coefficient_texts(common.coefficients));
+  auto batch = exchange::BatchCorrector::create(catalogue, options, output);
+  if (!batch) return report(batch.problem(), common.json);
+  std::uint64_t done = 0;
+  for (auto piece = input.read(); !piece.empty(); piece = input.read()) {
+    if (auto problem = (*batch)->feed(piece)) return report(*problem, common.json);
+    progress.at(done += piece.size(), (*batch)->rows());
+  }
+  auto summary = (*batch)->finish();
+  if (!summary) return report(summary.problem(), common.json);
+  output.commit();
+  std::cerr << (common.json ? to_json(*summary) : to_line(*summary)) << '\n';
+  return summary->refused > 0 ? kRowsRefused : kDone;
+}
+
+}  // namespace
+
+void add_correct(CLI::App& app, Common& common, int& exit) {
+  auto correct = std::make_shared<Correct>();
+  CLI::App* command = app.add_subcommand("correct", "A notebook of readings to true directions, row by row, in order");
+  command->add_option("input", correct->input, "CSV, JSON, NDJSON or GeoJSON file; - reads standard input")->required();
+  command->add_option("-o,--output", correct->output, "result; standard output if not given");
+  command->add_option("--type", correct->type, "csv, json, ndjson or geojson; else told from the file's ending");
+  command->add_option(
+      "--to", correct->to,
+      "type of the result; else told from the ending of --output, else as the input. csv to json or ndjson, json to "
+      "ndjson and back, geojson to ndjson");
+  add_batch_options(*command, correct->options);
+  add_common(*command, common);
+  command->footer(
+      "Needed columns: azimuth, date, and place or lat and lon; north_reference and, for readings off the circle,\n"
+      "set_declination. README.md lists all of them and what is added. A row that cannot be corrected comes back with\n"
+      "status refused and the reason; the others are done.\n"
+      "Examples:\n"
+      "  agonic correct notes.csv -o out.csv\n"
+      "  agonic correct notes.csv --north-reference circle --set-declination 0 -o out.csv\n"
+      "  agonic correct old.csv --north-reference true --applied-declination 10W -o new.csv\n"
+      "  agonic correct notes.csv -o out.ndjson\n"
+      "  agonic correct - --type ndjson < notes.ndjson\n"
+      "Exit: 0 all done; 1 some rows refused (they are in the result, with the reason); 2 wrong options or missing "
+      "columns;\n"
+      "3 a file, the server or a model failed. Nothing is written to -o then.");
+  command->callback([correct, &common, &exit] { exit = run(*correct, common); });
+}
+
+}  // namespace agonic::cli

@@ -1,0 +1,152 @@
+#include "clients/cli/remote.hpp"
+
+#include <httplib.h>
+
+#include <iostream>
+#include <nlohmann/json.hpp>
+
+#include "model/lookup/lookup.hpp"
+#include "model/units/number.hpp"
+
+namespace agonic::cli {
+namespace {
+
+constexpr time_t kLookupSeconds = 30, kBatchSeconds = 3600;
+
+int unreachable(const Common& common, const httplib::Result& result) {
+  std::cerr << "agonic: " << common.server << ": " << httplib::to_string(result.error())
+            << ". Is agonicd running there?\n";
+  return kFailed;
+}
+
+// A problem document as the line that the command would have printed itself.
+int report_remote(int status, const std::string& body, bool json) {
+  const auto document = nlohmann::json::parse(body, nullptr, false);
+  if (json) {
+    std::cerr << body << '\n';
+  } else if (document.is_object()) {
+    std::cerr << "agonic: server: " << document.value("detail", document.value("title", "refused"));
+    if (document.contains("remedy")) std::cerr << " " << document.value("remedy", "");
+    std::cerr << '\n';
+  } else {
+    std::cerr << "agonic: the server answered " << status << '\n';
+  }
+  const auto code = document.is_object() ? code_of(document.value("code", "")) : std::nullopt;
+  if (code) return exit_code(*code);
+  return status >= 500 || status == 413 || status == 404 ? kFailed : kWrongUse;
+}
+
+std::string url_encoded(std::string_view text) {
+  constexpr std::string_view kHex = "0123456789ABCDEF";
+  std::string out;
+  for (char c : text) {
+    const auto byte = static_cast<unsigned char>(c);
+    if (std::isalnum(byte) || c == '-' || c == '_' || c == '.')
+      out += c;
+    else
+      out += {'%', kHex[byte >> 4], kHex[byte & 15]};
+  }
+  return out;
+}
+
+httplib::Client client_for(const Common& common, time_t seconds) {
+  httplib::Client client(common.server);
+  client.set_read_timeout(seconds);
+  client.set_write_timeout(seconds);
+  return client;
+}
+
+// The counts that came back, so that they are told in the same words as those of a batch done here.
+exchange::Summary summary_of(const nlohmann::json& counts) {
+  exchange::Summary summary;
+  summary.corrected = counts.value("corrected", std::uint64_t{0});
+  summary.unchanged = counts.value("unchanged", std::uint64_t{0});
+  summary.refused = counts.value("refused", std::uint64_t{0});
+  for (const auto& row : counts.value("first_refused", nlohmann::json::array()))
+    summary.first_refused.push_back(
+        {row.value("row", std::uint64_t{0}), row.value("line", std::uint64_t{0}), Problem{}});
+  return summary;
+}
+
+}  // namespace
+
+int remote_lookup(const Common& common, const std::string& path, const Parameters& parameters) {
+  nlohmann::json body = nlohmann::json::object();
+  for (const auto& [name, value] : parameters.values) body[name] = value;
+  auto client = client_for(common, kLookupSeconds);
+  const auto result =
+      client.Post(path, body.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace), "application/json");
+  if (!result) return unreachable(common, result);
+  if (result->status != 200) return report_remote(result->status, result->body, common.json);
+  const auto answer = nlohmann::json::parse(result->body, nullptr, false);
+  if (common.json || !answer.is_object()) {
+    std::cout << result->body << '\n';
+    return kDone;
+  }
+  const std::string line = answer.value("declination_text", "") + " +/- " +
+                           format_fixed(answer.value("declination_sigma_deg", 0.0), 2) + "  " +
+                           answer.value("model", "");
+  if (answer.contains("instructions"))
+    std::cout << "Declination " << line << '\n' << answer.value("instructions", "");
+  else
+    std::cout << line << '\n';
+  for (const auto& warning : answer.value("warnings", nlohmann::json::array()))
+    std::cerr << "note: " << warning.get<std::string>() << '\n';
+  return kDone;
+}
+
+int remote_get(const Common& common, const std::string& path) {
+  auto client = client_for(common, kLookupSeconds);
+  const auto result = client.Get(path);
+  if (!result) return unreachable(common, result);
+  if (result->status != 200) return report_remote(result->status, result->body, common.json);
+  std::cout << result->body << '\n';
+  return kDone;
+}
+
+int remote_correct(const Common& common, const exchange::BatchOptions& options, const ReadPiece& read,
+                   exchange::ByteSink& sink) {
+  auto client = client_for(common, kBatchSeconds);
+  httplib::Request request;
+  request.method = "POST";
+  request.path = "/v1/correct";
+  char separator = '?';
+  for (const auto& [name, value] : options.defaults.values) {
+    request.path += separator + url_encoded(name) + "=" + url_encoded(value);
+    separator = '&';
+  }
+  request.headers = {{"Content-Type", std::string(media_type(options.in))},
+                     {"Accept", std::string(media_type(options.out))},
+                     {"Transfer-Encoding", "chunked"}};
+  request.is_chunked_content_provider_ = true;
+  request.content_provider_ = [&](std::size_t, std::size_t, httplib::DataSink& out) {
+    const std::string_view piece = read();
+    if (piece.empty())
+      out.done();
+    else
+      out.write(piece.data(), piece.size());
+    return true;
+  };
+  std::string problem;
+  int status = 0;
+  request.response_handler = [&](const httplib::Response& response) {
+    status = response.status;
+    return true;
+  };
+  request.content_receiver = [&](const char* data, std::size_t size, std::uint64_t, std::uint64_t) {
+    if (status == 200)
+      sink.write({data, size});
+    else
+      problem.append(data, size);
+    return true;
+  };
+  const auto result = client.send(request);
+  if (!result) return unreachable(common, result);
+  if (status != 200) return report_remote(status, problem, common.json);
+  const std::string summary = result->get_header_value("Agonic-Summary");
+  const auto counts = nlohmann::json::parse(summary, nullptr, false);
+  std::cerr << (common.json || !counts.is_object() ? summary : to_line(summary_of(counts))) << '\n';
+  return counts.is_object() && counts.value("refused", 0) > 0 ? kRowsRefused : kDone;
+}
+
+}  // namespace agonic::cli

@@ -1,0 +1,24 @@
+// The same work, done by an agonicd elsewhere.
+#pragma once
+
+#include <functional>
+#include <string>
+#include <string_view>
+
+#include "clients/cli/context.hpp"
+#include "model/exchange/batch.hpp"
+
+namespace agonic::cli {
+
+/// POSTs a lookup (so that the place stands in no URL) and prints the answer. Tells the exit code.
+int remote_lookup(const Common& common, const std::string& path, const Parameters& parameters);
+/// GETs and prints.
+int remote_get(const Common& common, const std::string& path);
+
+/// Reads the next piece of input into the buffer; empty at the end.
+using ReadPiece = std::function<std::string_view()>;
+/// Streams a batch to the server and its answer into the sink. Tells the exit code; the summary goes to standard error.
+int remote_correct(const Common& common, const exchange::BatchOptions& options, const ReadPiece& read,
+                   exchange::ByteSink& sink);
+
+}  // namespace agonic::cli

@@ -1,0 +1,67 @@
+#include "clients/cli/usage_error.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+namespace agonic::cli {
+namespace {
+
+// Letters to change, add or drop (Levenshtein) to come from one word to the other.
+std::size_t distance(const std::string& a, const std::string& b) {
+  std::vector<std::size_t> row(b.size() + 1);
+  std::iota(row.begin(), row.end(), std::size_t{0});
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    std::size_t corner = std::exchange(row[0], i);
+    for (std::size_t k = 1; k <= b.size(); ++k) {
+      const std::size_t changed = corner + (a[i - 1] == b[k - 1] ? 0 : 1);
+      corner = std::exchange(row[k], std::min({changed, row[k] + 1, row[k - 1] + 1}));
+    }
+  }
+  return row.back();
+}
+
+// "Did you mean X? " for the nearest name, if it is near enough to be a slip.
+std::string nearest(const std::string& word, const std::vector<std::string>& names) {
+  constexpr std::size_t kSlip = 3;
+  const auto best = std::min_element(names.begin(), names.end(), [&](const std::string& a, const std::string& b) {
+    return distance(word, a) < distance(word, b);
+  });
+  if (best == names.end() || distance(word, *best) > std::min(kSlip, word.size() / 2)) return {};
+  return "Did you mean " + *best + "? ";
+}
+
+}  // namespace
+
+Problem usage_problem(const CLI::App& app, const CLI::ParseError& error, const std::vector<std::string>& words) {
+  const auto chosen = app.get_subcommands();
+  if (chosen.empty()) {
+    std::vector<std::string> commands;
+    std::string list;
+    for (const CLI::App* command : app.get_subcommands([](const CLI::App*) { return true; })) {
+      commands.push_back(command->get_name());
+      list += (list.empty() ? "" : ", ") + command->get_name();
+    }
+    if (words.empty())
+      return {Code::missing_value, "command", "", "no command is given", "Give one of " + list + "; see agonic --help"};
+    return {Code::unknown_name, "command", words.front(), "there is no such command",
+            nearest(words.front(), commands) + "The commands are " + list + "; see agonic --help"};
+  }
+  const CLI::App& command = *chosen.front();
+  const std::string help = "See agonic " + command.get_name() + " --help";
+  const auto left = command.remaining();
+  if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr) {
+    const std::string what = error.what();  // begins with the option
+    return {Code::missing_value, what.substr(0, what.find(':')), "", "its value is missing, or there are too many",
+            help};
+  }
+  if (left.empty()) return {Code::missing_value, "", "", error.what(), help};
+  if (left.front().size() < 2 || left.front().front() != '-')
+    return {Code::unknown_name, "", left.front(), "one word too many", help};
+  std::vector<std::string> options;
+  for (const CLI::Option* option : command.get_options())
+    for (const std::string& name : option->get_lnames()) options.push_back("--" + name);
+  const std::string typed = left.front().substr(0, left.front().find('='));
+  return {Code::unknown_name, typed, "", "there is no such option", nearest(typed, options) + help};
+}
+
+}  // namespace agonic::cli
