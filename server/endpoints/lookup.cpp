@@ -1,0 +1,70 @@
+#include "server/endpoints/lookup.hpp"
+
+#include <algorithm>
+#include <chrono>
+
+#include "model/units/date.hpp"
+#include "model/units/number.hpp"
+#include "server/caching.hpp"
+#include "server/parameters.hpp"
+#include "server/problem_response.hpp"
+
+namespace agonic::server {
+namespace {
+
+constexpr std::chrono::milliseconds kWait{1000};  // a lookup takes well under a millisecond
+
+// Parameters are kept sorted, so two orders of one query have one tag. Lengths keep `a=b&c` apart from `a=b&c=`.
+std::string normalised(const Parameters& parameters) {
+  std::string out;
+  for (const auto& [name, value] : parameters.values)
+    if (!value.empty()) out += std::to_string(name.size()) + ':' + name + std::to_string(value.size()) + ':' + value;
+  return out;
+}
+
+bool asks_for_today(const Parameters& parameters) {
+  return std::any_of(parameters.values.begin(), parameters.values.end(),
+                     [](const auto& pair) { return lower(pair.second).find("today") != std::string::npos; });
+}
+
+Response json_response(std::string json) {
+  Response response;
+  response.content_type = "application/json";
+  response.body = std::move(json);
+  return response;
+}
+
+}  // namespace
+
+Response answer_lookup(Call& call, Result<Answer> (Engine::*ask)(const Parameters&)) {
+  const bool posted = call.request.method == "POST";
+  Parameters parameters;
+  if (auto refusal = add_query(call.request, parameters)) return std::move(*refusal);
+  if (posted)
+    if (auto refusal = add_json_body(call.request, call.body, parameters)) return std::move(*refusal);
+
+  const auto now = call.service.now();
+  const bool today = asks_for_today(parameters);
+  const std::string until_midnight = "public, max-age=" + std::to_string(seconds_to_midnight(now));
+  std::string cache_control = today ? until_midnight : "public, max-age=86400";
+  std::string what = normalised(parameters);
+  if (today) what += '\n' + iso_day(std::chrono::floor<std::chrono::days>(now));
+  const std::string tag = posted ? std::string() : entity_tag(call, what);
+  if (!posted && none_match_names(call.request, tag)) return not_modified(tag, std::move(cache_control));
+
+  Result<Answer> answer = [&]() -> Result<Answer> {
+    const Slots::Hold hold = call.service.lookups.take(kWait);
+    if (!hold) return Problem{Code::overloaded, {}, {}, "too many lookups at once", {}};
+    return (call.service.engine.*ask)(parameters);
+  }();
+  if (!answer) {
+    if (answer.problem().code == Code::overloaded) return refuse_busy(answer.problem().message, 1);
+    return refuse(answer.problem());
+  }
+  Response response = json_response(std::move(answer.value().json));
+  if (posted) return std::move(response.with("Cache-Control", "no-store"));
+  if (answer->until_midnight && !today) return std::move(response.with("Cache-Control", until_midnight));
+  return std::move(response.with("ETag", tag).with("Cache-Control", cache_control).with("Vary", "Accept"));
+}
+
+}  // namespace agonic::server

@@ -1,0 +1,37 @@
+// What the endpoints ask of the model: parameters in, answers as text out. Tests put a stub in its place.
+#pragma once
+
+#include <memory>
+#include <string>
+
+#include "model/exchange/batch.hpp"
+#include "model/units/parameters.hpp"
+#include "model/units/problem.hpp"
+
+namespace agonic::server {
+
+/// A JSON answer and how long it stays true.
+struct Answer {
+  std::string json;
+  bool until_midnight = false;  ///< asked for `today`: it holds until 00:00 UTC only
+};
+
+/// Safe to call from many threads at once.
+class Engine {
+ public:
+  virtual ~Engine() = default;
+  virtual Result<Answer> declination(const Parameters& parameters) = 0;
+  virtual Result<Answer> setting(const Parameters& parameters) = 0;
+  /// The models, their sources and the self-check.
+  virtual std::string models() = 0;
+  /// A batch; the sink must outlive it.
+  virtual Result<std::unique_ptr<exchange::BatchCorrector>> correct(exchange::Format in, exchange::Format out,
+                                                                    const Parameters& parameters,
+                                                                    exchange::ByteSink& sink) = 0;
+  /// True when every published check value was reproduced at the start.
+  [[nodiscard]] virtual bool ready() const = 0;
+  /// Changes with the program and with any loaded coefficient file: part of every entity tag.
+  [[nodiscard]] virtual std::string digest() const = 0;
+};
+
+}  // namespace agonic::server

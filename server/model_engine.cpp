@@ -1,0 +1,80 @@
+#include "server/model_engine.hpp"
+
+#include "model/lookup/lookup.hpp"
+#include "model/lookup/setting.hpp"
+#include "server/digest.hpp"
+
+namespace agonic::server {
+
+// One set of grids, given back at the end of a lookup.
+class ModelEngine::Lent {
+ public:
+  explicit Lent(ModelEngine& engine) : engine_(engine) {
+    const std::lock_guard lock(engine_.grids_mutex_);
+    if (engine_.grids_.empty()) return;
+    grids_ = std::move(engine_.grids_.back());
+    engine_.grids_.pop_back();
+  }
+  ~Lent() {
+    if (!grids_) return;
+    const std::lock_guard lock(engine_.grids_mutex_);
+    engine_.grids_.push_back(std::move(grids_));
+  }
+  Lent(const Lent&) = delete;
+  Lent& operator=(const Lent&) = delete;
+
+  geodesy::Grids& get() {
+    if (!grids_) grids_ = std::make_unique<geodesy::Grids>();
+    return *grids_;
+  }
+
+ private:
+  ModelEngine& engine_;
+  std::unique_ptr<geodesy::Grids> grids_;
+};
+
+ModelEngine::ModelEngine(const std::vector<field::CoefficientText>& texts, Clock now)
+    : catalogue_(texts), now_(std::move(now)) {
+  const std::vector<field::SelftestRow> rows = field::selftest(catalogue_);
+  ready_ = field::all_passed(rows);
+  for (const field::SelftestRow& row : rows)
+    if (!row.passed()) failures_ += (failures_.empty() ? "" : "; ") + row.name + ": " + row.worst;
+  std::string all = AGONIC_VERSION;
+  for (const auto& model : catalogue_.models()) all += '\n' + model->id + ' ' + model->sha256;
+  digest_ = sha256_hex(all);
+  models_ = lookup::models_json(catalogue_);
+}
+
+std::chrono::sys_days ModelEngine::today() const { return std::chrono::floor<std::chrono::days>(now_()); }
+
+Result<Answer> ModelEngine::declination(const Parameters& parameters) {
+  if (auto problem =
+          parameters.unknown({"place", "lat", "lon", "height_m", "date", "model", "crs", "letters", "date_order"}))
+    return *std::move(problem);
+  const Result<lookup::Query> query = lookup::parse_query(parameters, today());
+  if (!query) return query.problem();
+  Lent grids(*this);
+  const Result<lookup::Answer> answer = lookup::declination(catalogue_, grids.get(), *query);
+  if (!answer) return answer.problem();
+  return Answer{lookup::to_json(*answer), query->date_is_today};
+}
+
+Result<Answer> ModelEngine::setting(const Parameters& parameters) {
+  if (auto problem = parameters.unknown({"place", "lat", "lon", "height_m", "date", "model", "crs", "letters",
+                                         "date_order", "graduation", "circle", "until", "east_turn", "force_unusable"}))
+    return *std::move(problem);
+  const Result<lookup::SettingQuery> query = lookup::parse_setting_query(parameters, today());
+  if (!query) return query.problem();
+  Lent grids(*this);
+  const Result<lookup::SettingAnswer> answer = lookup::setting(catalogue_, grids.get(), *query);
+  if (!answer) return answer.problem();
+  return Answer{lookup::to_json(*answer), query->where.date_is_today};
+}
+
+Result<std::unique_ptr<exchange::BatchCorrector>> ModelEngine::correct(exchange::Format in, exchange::Format out,
+                                                                       const Parameters& parameters,
+                                                                       exchange::ByteSink& sink) {
+  return exchange::BatchCorrector::create(catalogue_, {in, out, parameters, today()}, sink);
+}
+
+}  // namespace agonic::server

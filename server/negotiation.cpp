@@ -1,0 +1,58 @@
+#include "server/negotiation.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include "model/units/number.hpp"
+
+namespace agonic::server {
+namespace {
+
+using exchange::Format;
+
+struct Weight {
+  int specificity = 0;  // 0: not named, 1: */*, 2: type/*, 3: type/subtype
+  double quality = 0;
+};
+
+Weight weight_of(std::string_view accept, std::string_view type) {
+  Weight best;
+  const std::string family = std::string(type.substr(0, type.find('/'))) + "/*";
+  while (!accept.empty()) {
+    const std::size_t end = std::min(accept.find(','), accept.size());
+    const std::string range = lower(trim(accept.substr(0, end)));
+    accept.remove_prefix(std::min(end + 1, accept.size()));
+    const std::string name(trim(std::string_view(range).substr(0, range.find(';'))));
+    const int specificity = name == type ? 3 : name == family ? 2 : name == "*/*" ? 1 : 0;
+    if (specificity <= best.specificity) continue;
+    double quality = 1;
+    if (const std::size_t q = range.find("q="); q != std::string::npos) {
+      const std::string_view text = std::string_view(range).substr(q + 2);
+      quality = std::clamp(parse_number(trim(text.substr(0, text.find(';')))).value_or(0), 0.0, 1.0);
+    }
+    best = {specificity, quality};
+  }
+  return best;
+}
+
+}  // namespace
+
+std::optional<Format> negotiate(std::string_view accept, Format own) {
+  if (trim(accept).empty()) return own;
+  std::optional<Format> chosen;
+  double quality = 0;
+  for (const Format format : {own, Format::csv, Format::json, Format::ndjson, Format::geojson}) {
+    const Weight weight = weight_of(accept, exchange::media_type(format));
+    if (weight.specificity > 0 && weight.quality > quality) {
+      chosen = format;
+      quality = weight.quality;
+    }
+  }
+  return chosen;
+}
+
+std::string_view content_type(Format format) noexcept {
+  return format == Format::csv ? "text/csv; charset=utf-8; header=present" : exchange::media_type(format);
+}
+
+}  // namespace agonic::server

@@ -1,0 +1,23 @@
+// Which format a batch comes in and goes out as.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "model/exchange/batch.hpp"
+
+namespace agonic::server {
+
+/// The formats' media types, for Accept-Post and messages.
+inline constexpr std::string_view kBatchTypes =
+    "text/csv, application/json, application/x-ndjson, application/geo+json";
+
+/// The format that Accept (RFC 9110 12.5.1) wants most; `own`, that of the input, wins among equals.
+/// Nothing if none is acceptable.
+std::optional<exchange::Format> negotiate(std::string_view accept, exchange::Format own);
+
+/// The Content-Type of a result.
+std::string_view content_type(exchange::Format format) noexcept;
+
+}  // namespace agonic::server

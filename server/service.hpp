@@ -1,0 +1,69 @@
+// What every request passes through: its id, the routing table, one log line, the counters.
+#pragma once
+
+#include <atomic>
+#include <chrono>
+#include <cstdint>
+#include <functional>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "server/config.hpp"
+#include "server/engine.hpp"
+#include "server/http/message.hpp"
+#include "server/log.hpp"
+#include "server/metrics.hpp"
+#include "server/slots.hpp"
+
+namespace agonic::server {
+
+using Clock = std::function<std::chrono::system_clock::time_point()>;
+
+class Service;
+
+/// One request on its way through an endpoint.
+struct Call {
+  Service& service;
+  const Request& request;
+  BodyReader& body;
+  std::string request_id;
+  std::optional<std::uint64_t> rows;  ///< set by endpoints that take rows
+  std::uint64_t rows_refused = 0;
+};
+
+/// Thread-safe. Engine and log must outlive it.
+class Service {
+ public:
+  Service(Config config, Engine& engine, Log& log, Clock now);
+
+  /// Never throws: whatever goes wrong becomes a problem.
+  Response handle(const Request& request, BodyReader& body) noexcept;
+  /// The answer to a request that was refused before it became one.
+  Response handle_fault(const Fault& fault) noexcept;
+  /// The answer when no thread is left.
+  Response handle_busy() noexcept;
+
+  /// From now on /readyz says no.
+  void start_draining() { draining_ = true; }
+  [[nodiscard]] bool draining() const { return draining_; }
+
+  const Config config;
+  Engine& engine;
+  const Clock now;
+  Metrics metrics;
+  Slots lookups;    ///< computing a lookup
+  Slots batches;    ///< having a batch open
+  Slots computing;  ///< working on a piece of a batch: held for milliseconds
+
+ private:
+  Response route(Call& call, std::string_view& label);
+  Response finish(Response response, std::string_view method, const std::string& request_id) const;
+  template <class Answer>
+  Response accounted(std::string_view method, std::string request_id, const Answer& answer) noexcept;
+
+  Log& log_;
+  std::atomic<bool> draining_ = false;
+};
+
+}  // namespace agonic::server

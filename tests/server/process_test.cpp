@@ -1,0 +1,203 @@
+// The program itself: its port file, its exit codes, its signals. Started as an operator would.
+#include <fcntl.h>
+#include <gtest/gtest.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <chrono>
+#include <csignal>
+#include <cstdio>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "tests/server/client.hpp"
+
+namespace {
+
+namespace fs = std::filesystem;
+using namespace std::chrono_literals;
+
+std::string text_of(const fs::path& path) {
+  std::ifstream file(path);
+  return {std::istreambuf_iterator<char>(file), {}};
+}
+
+class ProcessTest : public testing::Test {
+ protected:
+  ProcessTest() : folder(fs::temp_directory_path() / ("agonic_process_" + std::to_string(::getpid()))) {
+    fs::remove_all(folder);
+    fs::create_directories(folder);
+  }
+  ~ProcessTest() override {
+    for (const pid_t child : running) {
+      ::kill(child, SIGKILL);
+      ::waitpid(child, nullptr, 0);
+    }
+    fs::remove_all(folder);
+  }
+
+  pid_t start(std::vector<std::string> arguments) {
+    arguments.insert(arguments.begin(), AGONICD);
+    const pid_t child = ::fork();
+    if (child == 0) {
+      const int errors = ::open((folder / "errors").c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0600);
+      ::dup2(errors, 2);
+      std::vector<char*> pointers;
+      for (std::string& argument : arguments) pointers.push_back(argument.data());
+      pointers.push_back(nullptr);
+      ::execv(AGONICD, pointers.data());
+      ::_exit(127);
+    }
+    running.push_back(child);
+    return child;
+  }
+  /// The exit code; -1 if it does not end in time.
+  int exit_code(pid_t child, std::chrono::milliseconds patience = 10s) {
+    for (const auto end = std::chrono::steady_clock::now() + patience; std::chrono::steady_clock::now() < end;
+         std::this_thread::sleep_for(5ms)) {
+      int status = 0;
+      if (::waitpid(child, &status, WNOHANG) != child) continue;
+      std::erase(running, child);
+      return WIFEXITED(status) ? WEXITSTATUS(status) : 1000 + WTERMSIG(status);
+    }
+    return -1;
+  }
+  /// Starts it on a free port and waits until it listens.
+  pid_t serve() {
+    const fs::path file = folder / "port";
+    const pid_t child = start({"--port", "0", "--port-file", file.string()});
+    for (int i = 0; i < 2000 && !fs::exists(file); ++i) std::this_thread::sleep_for(5ms);
+    const std::string text = text_of(file);
+    port = text.empty() ? 0 : std::stoi(text);
+    EXPECT_GT(port, 0) << text_of(folder / "errors");
+    return child;
+  }
+  std::string ask(const std::string& request) const {
+    agonic::server::Client client(port);
+    client.send(request);
+    return client.rest();
+  }
+  std::string get(const std::string& target) const {
+    return ask("GET " + target + " HTTP/1.1\r\nHost: t\r\nConnection: close\r\n\r\n");
+  }
+
+  const fs::path folder;
+  std::vector<pid_t> running;
+  int port = 0;
+};
+
+TEST_F(ProcessTest, ItServesFromTheModelsAndStopsOnSigterm) {
+  const pid_t child = serve();
+  EXPECT_TRUE(get("/readyz").starts_with("HTTP/1.1 200")) << get("/v1/models");
+  const std::string answer = get("/v1/declination?lat=42.283&lon=-71.35&height_m=1000&date=2028-07-04");
+  const auto document = nlohmann::json::parse(answer.substr(answer.find("\r\n\r\n") + 4));
+  // The example that the contract prints for the command: 13.69 W by wmm2025.
+  EXPECT_NEAR(document.at("declination_deg").get<double>(), -13.6891, 5e-5);
+  EXPECT_EQ(document.at("model"), "wmm2025");
+  // A reading of 100 with nothing set on the circle becomes 100 + D of its place and date.
+  const std::string then = get("/v1/declination?place=42.283+-71.35&date=2025-07-04");
+  const double d = nlohmann::json::parse(then.substr(then.find("\r\n\r\n") + 4)).at("declination_deg");
+  char azimuth[16];
+  std::snprintf(azimuth, sizeof azimuth, "%.3f", 100 + d);
+  const std::string csv =
+      "id,place,date,azimuth,north_reference,set_declination\nA,42.283 -71.35,2025-07-04,100,circle,0\n";
+  const std::string batch =
+      ask("POST /v1/correct HTTP/1.1\r\nHost: t\r\nConnection: close\r\nContent-Type: text/csv\r\n"
+          "Content-Length: " +
+          std::to_string(csv.size()) + "\r\n\r\n" + csv);
+  EXPECT_TRUE(batch.starts_with("HTTP/1.1 200")) << batch;
+  EXPECT_NE(batch.find(std::string("\nA,42.283 -71.35,2025-07-04,100,circle,0,") + azimuth + ','), std::string::npos)
+      << batch;
+  ::kill(child, SIGTERM);
+  EXPECT_EQ(exit_code(child), 0);
+  EXPECT_EQ(text_of(folder / "errors").find("42.283"), std::string::npos) << "a coordinate in the log";
+}
+
+TEST_F(ProcessTest, AnswersHoldEveryMemberThatTheDescriptionRequires) {
+  serve();
+  const auto description = nlohmann::json::parse(text_of(AGONIC_SOURCE_DIR "/server/openapi.json"));
+  const auto& schemas = description.at("components").at("schemas");
+  const auto answer = [&](const std::string& target) {
+    const std::string response = get(target);
+    return nlohmann::json::parse(response.substr(response.find("\r\n\r\n") + 4));
+  };
+  const auto declination = answer("/v1/declination?place=42.283+-71.35&date=2026-01-01");
+  const auto setting = answer("/v1/setting?place=42.283+-71.35&date=2026-01-01&graduation=0.5");
+  for (const auto& name : schemas.at("Declination").at("required")) {
+    EXPECT_TRUE(declination.contains(name)) << name;
+    EXPECT_TRUE(setting.contains(name)) << name;
+  }
+  for (const auto& property : schemas.at("Setting").at("allOf").at(1).at("properties").items())
+    EXPECT_TRUE(setting.contains(property.key())) << property.key();
+  // Every parameter that is described is known to the program, and one that is not is refused.
+  const auto described = [&](const nlohmann::json& operation) {
+    std::vector<std::pair<std::string, std::string>> parameters;
+    for (auto parameter : operation.at("parameters")) {
+      if (parameter.contains("$ref"))
+        parameter = description.at(nlohmann::json::json_pointer(parameter.at("$ref").get<std::string>().substr(1)));
+      if (parameter.at("in") != "query") continue;
+      const auto& schema = parameter.at("schema");
+      std::string value = schema.contains("enum") ? schema.at("enum").at(0) : parameter.at("example");
+      for (std::size_t at = 0; (at = value.find(' ')) != std::string::npos;) value[at] = '+';
+      parameters.emplace_back(parameter.at("name"), value);
+    }
+    return parameters;
+  };
+  const std::string known = "?place=42.283+-71.35&date=2026-01-01";
+  for (const std::string path : {"/v1/declination", "/v1/setting"}) {
+    for (const auto& [name, value] : described(description.at("paths").at(path).at("get"))) {
+      const std::string query =
+          known.find('?' + name + '=') == 0 || name == "date" ? known : known + '&' + name + '=' + value;
+      EXPECT_NE(answer(path + query).value("type", ""), "/problems/unknown-name") << path << ' ' << name;
+    }
+    EXPECT_EQ(answer(path + known + "&nonsense=1").value("type", ""), "/problems/unknown-name");
+  }
+  const auto posted = [&](const std::string& query) {
+    const std::string csv = "place,date,azimuth\n";
+    return ask("POST /v1/correct?" + query +
+               " HTTP/1.1\r\nHost: t\r\nConnection: close\r\nContent-Type: text/csv\r\n"
+               "Content-Length: " +
+               std::to_string(csv.size()) + "\r\n\r\n" + csv);
+  };
+  for (const auto& [name, value] : described(description.at("paths").at("/v1/correct").at("post")))
+    EXPECT_EQ(posted(name + '=' + value).find("unknown-name"), std::string::npos) << posted(name + '=' + value);
+  EXPECT_NE(posted("nonsense=1").find("unknown-name"), std::string::npos);
+}
+
+TEST_F(ProcessTest, ASecondInstanceOnThePortSaysSoAndEndsWith3) {
+  serve();
+  EXPECT_EQ(exit_code(start({"--port", std::to_string(port)})), 3);
+  EXPECT_NE(text_of(folder / "errors").find("cannot listen on 127.0.0.1 port " + std::to_string(port)),
+            std::string::npos);
+}
+
+TEST_F(ProcessTest, ABadCoefficientFileIsNamedWithItsLineAndEndsWith3) {
+  std::ofstream(folder / "bad.cof") << "this is no table\n";
+  EXPECT_EQ(exit_code(start({"--port", "0", "--coefficients", folder.string()})), 3);
+  EXPECT_NE(text_of(folder / "errors").find("bad.cof:1"), std::string::npos) << text_of(folder / "errors");
+  EXPECT_EQ(exit_code(start({"--port", "0", "--coefficients", (folder / "none").string()})), 3);
+}
+
+TEST_F(ProcessTest, ASecondSigtermEndsItAtOnce) {
+  const pid_t child = serve();
+  agonic::server::Client stuck(port);
+  const std::string half =
+      "POST /v1/correct HTTP/1.1\r\nHost: t\r\nContent-Type: text/csv\r\nContent-Length: 99\r\n\r\na";
+  stuck.send(half);
+  std::this_thread::sleep_for(200ms);
+  ::kill(child, SIGTERM);
+  EXPECT_EQ(exit_code(child, 500ms), -1) << "did not wait for the upload";
+  ::kill(child, SIGTERM);
+  EXPECT_EQ(exit_code(child, 1000ms), 1);
+}
+
+TEST_F(ProcessTest, WrongOptionsEndWith2) {
+  EXPECT_EQ(exit_code(start({"--port", "none"})), 2);
+  EXPECT_EQ(exit_code(start({"--no-such-option"})), 2);
+}
+
+}  // namespace
