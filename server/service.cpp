@@ -82,7 +82,7 @@ Response Service::finish(Response response, std::string_view method, const std::
 }
 
 template <class Answer>
-Response Service::accounted(std::string_view method, std::string request_id, const Answer& answer) noexcept {
+Response Service::accounted(std::string_view method, const std::string& request_id, const Answer& answer) noexcept {
   const auto started = std::chrono::steady_clock::now();
   RequestEntry entry;
   entry.time = now();

@@ -60,7 +60,7 @@ class Service {
   Response route(Call& call, std::string_view& label);
   Response finish(Response response, std::string_view method, const std::string& request_id) const;
   template <class Answer>
-  Response accounted(std::string_view method, std::string request_id, const Answer& answer) noexcept;
+  Response accounted(std::string_view method, const std::string& request_id, const Answer& answer) noexcept;
 
   Log& log_;
   std::atomic<bool> draining_ = false;

@@ -92,30 +92,35 @@ MaybeProblem read_when(const CellReader& cells, Reading& reading, bool needed) {
   return std::nullopt;
 }
 
-MaybeProblem read_kind(const CellReader& cells, Reading& reading) {
+// The kind as it follows from what is filled.
+Result<Kind> kind_from_cells(const CellReader& cells) {
   const auto filled = [&](Column column) { return static_cast<bool>(cells.get(column)); };
   const bool dip = filled(Column::dip) || filled(Column::rake), plunge = filled(Column::plunge),
              vertical = filled(Column::vertical_angle);
-  const Effective kind = cells.get(Column::kind);
-  const std::string word = lower(kind.text);
-  if (word == "direction")
-    reading.kind = Kind::direction;
-  else if (word == "plane")
-    reading.kind = Kind::plane;
-  else if (word == "line")
-    reading.kind = Kind::line;
-  else if (!word.empty())
-    return Problem{Code::unknown_name, "kind", std::string(kind.text), "this is no kind of reading",
-                   "Give direction, plane or line, or leave it blank to be told from the filled columns"};
-  else if (dip + plunge + vertical > 1)
+  if (dip + plunge + vertical > 1)
     return Problem{Code::contradiction, "kind", "", "more than one of dip, plunge and vertical_angle is filled",
                    "Say kind: direction, plane or line, and keep the one that belongs to it"};
-  else if (dip)
-    reading.kind = Kind::plane;
-  else if (plunge || vertical)
-    reading.kind = plunge ? Kind::line : Kind::direction;
-  else  // a strike alone: the row's own convention says that it is one
-    reading.kind = cells.own(Column::plane_convention) ? Kind::plane : Kind::direction;
+  // A strike alone: the row's own convention says that it is one.
+  const bool strike_alone = !plunge && !vertical && cells.own(Column::plane_convention);
+  if (dip || strike_alone) return Kind::plane;
+  return plunge ? Kind::line : Kind::direction;
+}
+
+Result<Kind> parse_kind(const CellReader& cells) {
+  const Effective kind = cells.get(Column::kind);
+  const std::string word = lower(kind.text);
+  if (word.empty()) return kind_from_cells(cells);
+  if (word == "direction") return Kind::direction;
+  if (word == "plane") return Kind::plane;
+  if (word == "line") return Kind::line;
+  return Problem{Code::unknown_name, "kind", std::string(kind.text), "this is no kind of reading",
+                 "Give direction, plane or line, or leave it blank to be told from the filled columns"};
+}
+
+MaybeProblem read_kind(const CellReader& cells, Reading& reading) {
+  auto kind = parse_kind(cells);
+  if (!kind) return kind.problem();
+  reading.kind = *kind;
 
   struct Owner {
     Column column;

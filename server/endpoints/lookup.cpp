@@ -18,7 +18,13 @@ constexpr std::chrono::milliseconds kWait{1000};  // a lookup takes well under a
 std::string normalised(const Parameters& parameters) {
   std::string out;
   for (const auto& [name, value] : parameters.values)
-    if (!value.empty()) out += std::to_string(name.size()) + ':' + name + std::to_string(value.size()) + ':' + value;
+    if (!value.empty())
+      out.append(std::to_string(name.size()))
+          .append(":")
+          .append(name)
+          .append(std::to_string(value.size()))
+          .append(":")
+          .append(value);
   return out;
 }
 

@@ -164,7 +164,7 @@ void set_body(const Response& response, httplib::Response& out) {
 
 class HttpServer::Impl : public httplib::Server {
  public:
-  Impl(HttpOptions options, HttpHandlers handlers) : options_(std::move(options)), handlers_(std::move(handlers)) {
+  Impl(HttpOptions options, HttpHandlers handlers) : options_(options), handlers_(std::move(handlers)) {
     set_tcp_nodelay(true);  // before bind, or every answer waits for the client's acknowledgement
     set_socket_options([this](socket_t socket) {
       // SO_REUSEADDR alone: with SO_REUSEPORT, the library's default, two instances share a port silently.
@@ -196,7 +196,7 @@ class HttpServer::Impl : public httplib::Server {
       out.headers.erase("Connection");
       out.headers.emplace("Connection", "close");
     });
-    set_exception_handler([](const httplib::Request&, httplib::Response& out, std::exception_ptr) {
+    set_exception_handler([](const httplib::Request&, httplib::Response& out, const std::exception_ptr&) {
       out.headers.clear();
       out.status = 500;
       current->answered = current->close = true;
