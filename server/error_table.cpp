@@ -71,7 +71,9 @@ constexpr std::array kTable{
     ErrorKind{"version-unsupported", 505, "HTTP version not supported", "Use HTTP/1.1."},
     ErrorKind{"storage-full", 507, "No space for the result", "The service's disk is full: try again later."},
     ErrorKind{"upload-truncated", 400, "Upload incomplete", "The body ended early; send it again."},
-    ErrorKind{"body-malformed", 400, "Body not well formed", "The body does not fit its declared type or encoding."},
+    ErrorKind{"body-malformed", 400, "Body not well formed",
+              "Send one flat JSON object of texts and numbers, as {\"lat\": 42.283, \"lon\": -71.35, \"date\": "
+              "\"2028-07-04\"}."},
     ErrorKind{"parameter-repeated", 400, "Parameter given twice", "Give each parameter once."},
 };
 

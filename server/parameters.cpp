@@ -61,7 +61,12 @@ class FlatObject : public nlohmann::json_sax<nlohmann::json> {
     return !refusal;
   }
   bool number(std::string text) {
-    if (inside_ && name_ == "date") return deny("a date as a JSON number can be read in two ways: write it as text");
+    if (inside_ && (name_ == "date" || name_ == "until")) {
+      refusal = refuse(Problem{Code::date_unreadable, name_, text,
+                               "a JSON number is no date: 2008 the year and 2008.0 the instant would look alike",
+                               "Give it as text, \"2028-07-04\""});
+      return false;
+    }
     if (inside_ && std::find(kNumbers.begin(), kNumbers.end(), name_) == kNumbers.end())
       return deny("this member must be text");
     return take(std::move(text));

@@ -93,6 +93,8 @@ int run(const Correct& correct, const Common& common) {
     options.out = *out;
   } else if (const auto told = format_of_path(correct.output)) {
     options.out = *told;  // a file is what its ending says
+  } else if (common.json && correct.output.empty() && *in == exchange::Format::csv) {
+    options.out = exchange::Format::json;
   }
   if (correct.input != "-" && same_file(correct.input, correct.output))
     return report({Code::contradiction, "--output", correct.output, "it is the file that is read",
@@ -100,6 +102,9 @@ int run(const Correct& correct, const Common& common) {
                   common.json);
   options.defaults = correct.options.parameters();
   options.today = today();
+
+  // Told here also when a server does the work: there nobody knows that a person typed them.
+  if (auto parsed = exchange::check_options(options)) return report(*parsed, common.json);
 
   InputFile input(correct.input);
   OutputFile output(correct.output);

@@ -14,7 +14,8 @@ namespace {
 constexpr time_t kLookupSeconds = 30, kBatchSeconds = 3600;
 
 int unreachable(const Common& common, const httplib::Result& result) {
-  std::cerr << "agonic: " << common.server << ": " << httplib::to_string(result.error())
+  std::cerr << "agonic: " << common.server << ": "
+            << "cannot be reached (" + httplib::to_string(result.error()) + ")"
             << ". Is agonicd running there?\n";
   return kFailed;
 }

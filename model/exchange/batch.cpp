@@ -30,6 +30,11 @@ std::string_view media_type(Format format) noexcept {
   return "text/csv";
 }
 
+std::optional<Problem> check_options(const BatchOptions& options) {
+  const auto parsed = parse_options(options.defaults, options.today);
+  return parsed ? std::nullopt : std::optional(parsed.problem());
+}
+
 Result<std::unique_ptr<BatchCorrector>> BatchCorrector::create(const field::Catalogue& catalogue, BatchOptions batch,
                                                                ByteSink& sink) {
   auto options = parse_options(batch.defaults, batch.today);

@@ -56,6 +56,9 @@ struct BatchOptions {
   std::chrono::sys_days today{};
 };
 
+/// What is wrong with the options alone; BatchCorrector::create refuses the same.
+std::optional<Problem> check_options(const BatchOptions& options);
+
 /// One batch. Feed bytes in pieces of any size: the result does not depend on how they are cut.
 /// Not thread-safe; the catalogue must outlive it.
 class BatchCorrector {

@@ -68,9 +68,19 @@ std::string value_of(const CsvField& field) {
 }
 
 // Numbers with each decimal mark, over the records of the head; the last may be cut off.
-std::array<std::size_t, 2> count_marks(std::string_view head, char delimiter,
-                                       const std::vector<std::optional<Column>>& columns) {
-  std::array<std::size_t, 2> found{};
+// How often point and comma stand in numbers. Three digits behind the mark (1,000) may be thousands: weak evidence.
+struct Marks {
+  std::array<std::size_t, 2> sure{}, weak{};
+};
+
+bool three_digits_behind(std::string_view text, char mark) {
+  const std::string_view plain = trim(text.substr(0, text.find_last_not_of('"') + 1));
+  const auto at = plain.rfind(mark);
+  return plain.size() == at + 4 && plain.find_first_not_of("0123456789", at + 1) == std::string_view::npos;
+}
+
+Marks count_marks(std::string_view head, char delimiter, const std::vector<std::optional<Column>>& columns) {
+  Marks found;
   std::vector<CsvField> fields;
   RecordScanner scanner(delimiter);
   while (!head.empty()) {
@@ -78,8 +88,10 @@ std::array<std::size_t, 2> count_marks(std::string_view head, char delimiter,
     split_fields(head.substr(0, record.length), delimiter, fields);
     for (std::size_t i = 0; i < fields.size() && i < columns.size(); ++i) {
       if (!columns[i] || !holds_numbers(*columns[i])) continue;
-      found[0] += has_fraction(fields[i].raw, '.');
-      found[1] += has_fraction(fields[i].raw, ',');
+      for (std::size_t mark = 0; mark < 2; ++mark) {
+        if (!has_fraction(fields[i].raw, mark == 0 ? '.' : ',')) continue;
+        ++(three_digits_behind(fields[i].raw, mark == 0 ? '.' : ',') ? found.weak : found.sure)[mark];
+      }
     }
     head.remove_prefix(record.length + record.ending);
   }
@@ -172,16 +184,10 @@ std::optional<Problem> CsvBatch::begin() {
 }
 
 Problem CsvBatch::lacking(const std::string& what) const {
-  std::string have, alike;
-  for (const auto& name : names_) {
-    have += (have.empty() ? "" : ", ") + printable(name, 40);
-    const std::string small = lower(trim(name));
-    if (small != trim(name) && reading::column_of(small))
-      alike += " Write " + printable(name, 40) + " as " + small + ".";
-  }
-  return file_problem(
-      Code::columns_missing, "there is no column " + what + "; the file has: " + printable(have, 400),
-      "Name the column as in the documentation, in small letters, or give a default for the whole batch." + alike);
+  std::string have;
+  for (const auto& name : names_) have += (have.empty() ? "" : ", ") + printable(name, 40);
+  return file_problem(Code::columns_missing, "there is no column " + what + "; the file has: " + printable(have, 400),
+                      "Name the column as in the documentation, or give a default for the whole batch");
 }
 
 std::optional<Problem> CsvBatch::read_header(std::string_view record) {
@@ -198,6 +204,13 @@ std::optional<Problem> CsvBatch::read_header(std::string_view record) {
     if (taken == Added::azimuth_true) earlier_true_ = keys.size() - 1;
     if (taken == Added::correction) earlier_correction_ = keys.size() - 1;
     if (taken) added.push_back(key);
+  }
+  for (const std::string& key : keys) {
+    const auto meant = reading::column_of(key) || reading::added_of(key) ? std::nullopt : reading::nearly(key);
+    if (meant && std::find(columns_.begin(), columns_.end(), meant) == columns_.end())
+      return Problem{Code::unknown_name, "header", printable(key),
+                     "the column would be passed over, and it looks like " + std::string(name(*meant)),
+                     "Write it as " + std::string(name(*meant)) + ", or rename it if it is a column of your own"};
   }
   layout_.columns = names_.size();
   layout_.header = record;
@@ -249,8 +262,11 @@ void CsvBatch::settle_decimal_mark(std::string_view head) {
   if (options_.decimal_mark) {
     layout_.decimal_mark = *options_.decimal_mark;
   } else {
-    const auto [points, commas] = count_marks(head, layout_.delimiter, columns_);
-    layout_.decimal_mark = commas > points ? ',' : '.';
+    const Marks marks = count_marks(head, layout_.delimiter, columns_);
+    const bool sure = marks.sure[0] + marks.sure[1] > 0;
+    // Between commas, "1,000" in quotes is more likely a thousand than one.
+    const bool comma = sure ? marks.sure[1] > marks.sure[0] : layout_.delimiter != ',' && marks.weak[1] > marks.weak[0];
+    layout_.decimal_mark = comma ? ',' : '.';
   }
   options_.rules.cell_mark = layout_.decimal_mark;
 }

@@ -1,10 +1,13 @@
 #include "model/exchange/json_row.hpp"
 
+#include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "model/exchange/added_text.hpp"
 #include "model/exchange/json_text.hpp"
 #include "model/exchange/row_batch.hpp"
+#include "model/geodesy/place.hpp"
+#include "model/units/angle.hpp"
 #include "model/units/number.hpp"
 
 namespace agonic::exchange {
@@ -113,6 +116,7 @@ std::optional<Problem> names_problem(const Names& names, bool again) {
 // @param taken_again its earlier_ members are the correction to undo, and no members of the user's own
 std::optional<Problem> fill_cells(Row& row, std::size_t begin, std::size_t end, bool taken_again) {
   const std::string_view object = std::string_view(row.raw).substr(begin, end - begin);
+  std::optional<std::pair<Column, std::string>> meant;
   for (auto member = next_member(object, std::nullopt); member; member = next_member(object, member)) {
     const std::string key = unescape_json(object.substr(member->key_begin, member->key_end - member->key_begin));
     const auto value = object.substr(member->value_begin, member->value_end - member->value_begin);
@@ -121,10 +125,19 @@ std::optional<Problem> fill_cells(Row& row, std::size_t begin, std::size_t end, 
     } else if (taken_again && (key == "earlier_azimuth_true" || key == "earlier_correction") && value != "null") {
       Cell& cell = key == "earlier_correction" ? row.cells.earlier_correction : row.cells.earlier_azimuth_true;
       cell = {Cell::State::number, value.front() == '"' ? row.keep(unescape_json(value)) : value};
+    } else if (const auto near = meant ? std::nullopt : reading::nearly(key)) {
+      meant = {*near, key};
     }
   }
+  if (meant && row.cells[meant->first].state == Cell::State::absent)
+    return Problem{Code::unknown_name, "", printable(meant->second),
+                   "the member would be passed over, and it looks like " + std::string(name(meant->first)),
+                   "Write it as " + std::string(name(meant->first)) + ", or rename it if it is one of your own"};
   return std::nullopt;
 }
+
+// How far a shape may lie from the columns that say the same place, which may be rounded.
+constexpr double kSamePlaceDeg = 0.01;
 
 // Members are added before the closing brace, behind the last member.
 void set_insertion(Row& row, std::size_t begin, std::size_t end) {
@@ -149,8 +162,15 @@ void fill_from_point(Row& row, std::string_view feature) {
   if (!geometry) return;
   const auto object = feature.substr(geometry->value_begin, geometry->value_end - geometry->value_begin);
   const auto type = find_member(object, "type"), coordinates = find_member(object, "coordinates");
-  if (!type || !coordinates || object.substr(type->value_begin, type->value_end - type->value_begin) != "\"Point\"")
+  const auto unplaced = [&] {
+    return row.cells[Column::place].state == Cell::State::absent && row.cells[Column::lat].state == Cell::State::absent;
+  };
+  if (!type || !coordinates || object.substr(type->value_begin, type->value_end - type->value_begin) != "\"Point\"") {
+    if (type && unplaced())
+      row.problem = malformed("geometry", "", "only a Point tells the place of a reading",
+                              "Give a Point, or place among the properties");
     return;
+  }
   const auto list = nlohmann::json::parse(
       object.substr(coordinates->value_begin, coordinates->value_end - coordinates->value_begin), nullptr, false);
   if (!list.is_array() || list.size() < 2 || !list[0].is_number() || !list[1].is_number()) return;
@@ -162,7 +182,18 @@ void fill_from_point(Row& row, std::string_view feature) {
     row.cells[column] = {Cell::State::number, row.keep(value.dump())};
   };
   // Half a place from the columns and half from the shape would be a third place.
-  if (!unfilled(Column::place) || !unfilled(Column::lat) || !unfilled(Column::lon)) return;
+  if (!unfilled(Column::place) || !unfilled(Column::lat) || !unfilled(Column::lon)) {
+    auto lat = parse_number(row.cells[Column::lat].text), lon = parse_number(row.cells[Column::lon].text);
+    if (const auto place = geodesy::parse_place(row.cells[Column::place].text, {})) {
+      lat = place->lat_deg;
+      lon = place->lon_deg;
+    }
+    const auto off = [](double a, double b) { return std::abs(wrap_180(a - b)) > kSamePlaceDeg; };
+    if (lat && lon && (off(*lat, list[1].get<double>()) || off(*lon, list[0].get<double>())))
+      row.problem =
+          Problem{Code::contradiction, "geometry", "", "the point and lat, lon say two places", "Keep the right one"};
+    return;
+  }
   set(Column::lon, list[0]);
   set(Column::lat, list[1]);
   if (list.size() > 2 && list[2].is_number() && unfilled(Column::height_m)) set(Column::height_m, list[2]);

@@ -163,6 +163,16 @@ std::size_t split_by_numbers(const std::vector<Token>& tokens, std::string_view 
   return std::string_view::npos;
 }
 
+// "52 5 S": two plain numbers and one letter at an end, which could be one latitude or a latitude and a longitude.
+bool whole_degrees_and_minutes(const std::vector<Token>& tokens, std::string_view ascii) {
+  std::vector<std::string_view> numbers;
+  for (const Token& token : tokens)
+    if (token.kind == Token::Kind::number) numbers.push_back(ascii.substr(token.begin, token.end - token.begin));
+  if (numbers.size() != 2 || numbers[0].find_first_not_of("0123456789") != std::string_view::npos) return false;
+  const auto second = parse_number(numbers[1]);
+  return second && *second < 60;
+}
+
 // Where to cut a text without comma or semicolon. The second half starts at the position returned.
 Result<std::size_t> split(const PlaceText& text, std::string_view ascii) {
   using Kind = Token::Kind;
@@ -193,6 +203,10 @@ Result<std::size_t> split(const PlaceText& text, std::string_view ascii) {
                           "the letter may belong to the number before it or to the one behind it",
                           "Set a comma between the two values, or give both their letters.");
     cut = side.space_before ? side.begin : side.end;
+  } else if (sides.size() == 1 && tokens->size() == 3 && whole_degrees_and_minutes(*tokens, ascii)) {
+    return text.problem(Code::place_ambiguous,
+                        "this is one value in degrees and minutes, or two values of which one has its letter",
+                        "Give both values with their letters, as 52 S 5 E, or write minutes as 52*05'S.");
   } else if (sides.size() <= 2) {
     cut = split_by_numbers(*tokens, ascii);
   }

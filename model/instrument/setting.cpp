@@ -77,7 +77,13 @@ Setting find_setting(const CircleKind& circle, const DeclinationAt& declination,
     setting.set_to_deg = wrap_180(std::nearbyint(multiple * 1e9) / 1e9);  // 137 * 0.1 is meant as 13.7
     if (setting.set_to_deg != 0) setting.turn = setting.set_to_deg > 0 ? circle.east_turn : opposite(circle.east_turn);
   }
-  setting.leftover_deg = wrap_180(d - setting.set_to_deg);
+  setting.leftover_deg = setting.leftover_at_end_deg = setting.largest_leftover_deg = wrap_180(d - setting.set_to_deg);
+  if (until && *until > from) {
+    setting.leftover_at_end_deg = wrap_180(declination(*until) - setting.set_to_deg);
+    const Range range = range_of(declination, from, *until);
+    const double low = wrap_180(range.low - setting.set_to_deg), high = wrap_180(range.high - setting.set_to_deg);
+    setting.largest_leftover_deg = std::abs(low) > std::abs(high) ? low : high;
+  }
   setting.reads_along_needle_deg = wrap_360(setting.set_to_deg);
   setting.reads_if_backwards_deg = wrap_360(-setting.set_to_deg);
 

@@ -27,9 +27,11 @@ struct CircleKind {
 struct Setting {
   double set_to_deg = 0;  ///< a multiple of the graduation nearest to D; 0 where the circle cannot be turned
   Sense turn = Sense::none;
-  double leftover_deg = 0;                 ///< D minus the setting: add to every reading in the notebook
-  double reads_along_needle_deg = 0;       ///< [0, 360): sighting along the needle, a circle set right reads this
-  double reads_if_backwards_deg = 0;       ///< [0, 360): the same if it was set to the wrong side
+  double leftover_deg = 0;            ///< D minus the setting on the first day: add to every reading in the notebook
+  double leftover_at_end_deg = 0;     ///< the same on the last day of the span; without one equal to leftover_deg
+  double largest_leftover_deg = 0;    ///< of the span, with its sign
+  double reads_along_needle_deg = 0;  ///< [0, 360): sighting along the needle, a circle set right reads this
+  double reads_if_backwards_deg = 0;  ///< [0, 360): the same if it was set to the wrong side
   std::optional<std::string> holds_until;  ///< last day with |D - setting| <= graduation/2; absent: not even today
   bool holds_to_the_end = false;           ///< the models end before the setting does
 };

@@ -69,6 +69,8 @@ std::string to_json(const SettingAnswer& answer) {
   out["set_to_text"] = declination_text(s.set_to_deg, decimals);
   out["turn"] = word(s.turn);
   out["leftover_deg"] = s.leftover_deg;
+  out["leftover_at_end_deg"] = s.leftover_at_end_deg;
+  out["largest_leftover_deg"] = s.largest_leftover_deg;
   out["reads_along_needle_deg"] = s.reads_along_needle_deg;
   out["reads_along_needle_text"] = instrument::reads_text(s.reads_along_needle_deg, answer.circle);
   out["reads_if_backwards_deg"] = s.reads_if_backwards_deg;

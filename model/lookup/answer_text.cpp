@@ -40,9 +40,16 @@ std::string to_text(const SettingAnswer& answer) {
             instrument::reads_text(s.reads_along_needle_deg, answer.circle) + ". If it reads " +
             instrument::reads_text(s.reads_if_backwards_deg, answer.circle) + ", it is set backwards.\n";
   }
-  const std::string left = format_fixed(std::abs(s.leftover_deg), finer);
-  if (left.find_first_not_of("0.") != std::string::npos)
-    text += "Left over: " + to_readings(s.leftover_deg, left) + " in the notebook.\n";
+  const auto size = [&](double turn) { return format_fixed(std::abs(turn), finer); };
+  const auto nothing = [&](double turn) { return size(turn).find_first_not_of("0.") == std::string::npos; };
+  if (answer.until && !(nothing(s.leftover_deg) && nothing(s.leftover_at_end_deg)))
+    text += "Left over: " + to_readings(s.leftover_deg, size(s.leftover_deg)) + " on the first day, " +
+            to_readings(s.leftover_at_end_deg, size(s.leftover_at_end_deg)) + " on the last; at most " +
+            size(s.largest_leftover_deg) + " in between.\n";
+  else if (!nothing(s.leftover_deg))
+    text += "Left over: " + to_readings(s.leftover_deg, size(s.leftover_deg)) + " in the notebook.\n";
+  if (!nothing(s.largest_leftover_deg))
+    text += "Or leave the notebook as read and let 'agonic correct' do the sum: never both.\n";
   if (!s.holds_until)
     text += "It is off by more than half a graduation on the first day.\n";
   else if (s.holds_to_the_end)

@@ -17,6 +17,7 @@ enum class Check {
   map_note_old,
   map_note_gap,
   needle_caution,
+  needle_forced,
   dip_flat,
   position_zero,
   utm_zone_mismatch,

@@ -1,6 +1,7 @@
 #include "model/reading/columns.hpp"
 
 #include <algorithm>
+#include <string>
 
 namespace agonic::reading {
 namespace {
@@ -61,6 +62,25 @@ constexpr std::array<std::string_view, kAdded> kAddedNames{"azimuth_true",
                                                            "azimuth_true_text",
                                                            "azimuth_at_target"};
 
+constexpr std::size_t kLongName = 9;  // in a shorter one, another letter makes another word
+
+// Small letters and digits only.
+std::string fold(std::string_view name) {
+  std::string out;
+  for (char c : name)
+    if (c != ' ' && c != '-' && c != '_') out += c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c;
+  return out;
+}
+
+// One letter more, less or other.
+bool one_letter_off(std::string_view a, std::string_view b) {
+  if (a.size() > b.size()) std::swap(a, b);
+  if (b.size() - a.size() > 1) return false;
+  const auto differ = std::mismatch(a.begin(), a.end(), b.begin(), b.end());
+  const std::size_t at = static_cast<std::size_t>(differ.first - a.begin());
+  return a.substr(std::min(a.size(), at + (a.size() == b.size() ? 1 : 0))) == b.substr(std::min(b.size(), at + 1));
+}
+
 template <class Enum, std::size_t size>
 std::optional<Enum> find(const std::array<std::string_view, size>& names, std::string_view name) noexcept {
   const auto it = std::find(names.begin(), names.end(), name);
@@ -73,6 +93,17 @@ std::optional<Enum> find(const std::array<std::string_view, size>& names, std::s
 std::string_view name(Column column) noexcept { return kColumnNames[static_cast<std::size_t>(column)]; }
 std::string_view name(Added added) noexcept { return kAddedNames[static_cast<std::size_t>(added)]; }
 std::optional<Column> column_of(std::string_view name) noexcept { return find<Column>(kColumnNames, name); }
+
+std::optional<Column> nearly(std::string_view name) {
+  const std::string folded = fold(name);
+  for (std::size_t i = 0; i < kColumns; ++i) {
+    const std::string_view column = kColumnNames[i];
+    if (folded.size() + 4 < column.size() || folded.size() > column.size() + 1) continue;
+    const std::string plain = fold(column);
+    if (folded == plain || (plain.size() >= kLongName && one_letter_off(folded, plain))) return static_cast<Column>(i);
+  }
+  return std::nullopt;
+}
 std::optional<Added> added_of(std::string_view name) noexcept { return find<Added>(kAddedNames, name); }
 
 bool is_azimuth(Added added) noexcept {

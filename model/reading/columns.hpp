@@ -46,6 +46,10 @@ inline constexpr std::size_t kColumns = static_cast<std::size_t>(Column::target_
 std::string_view name(Column column) noexcept;
 std::optional<Column> column_of(std::string_view name) noexcept;
 
+/// The column that a name which is none was probably meant for: the same but for capitals, blanks, hyphens and
+/// underscores, or one letter off in a long name. Such a column would be passed over in silence.
+std::optional<Column> nearly(std::string_view name);
+
 /// Columns that are added, in this order; the last only with a target date.
 enum class Added {
   azimuth_true,

@@ -88,6 +88,10 @@ Problem north_missing(const Reading& reading, const Surroundings& around) {
                " if it is true already or read off a circle set to the declination, " +
                format_azimuth((Azimuth<Magnetic>(read) + d).degrees()) +
                " if magnetic or read off a circle that was not set";
+    if (reading.set_written)
+      message += ", " +
+                 format_azimuth((magnetic(Azimuth<Circle>(read), {reading.set_written->deg}, {}) + d).degrees()) +
+                 " if read off a circle with " + declination_side_text(reading.set_written->deg) + " set";
     if (around.output_grid)
       message += ", " +
                  format_azimuth((Azimuth<Grid>(read) + Convergence{around.output_grid->convergence_deg}).degrees()) +
@@ -173,16 +177,18 @@ Result<Correction> correct(const Reading& reading, const Surroundings& around, b
     out.set_used = reading.set;
     out.index_used = referred->index;
   }
+  const bool needle_at_target =
+      around.field_at_target && (around.field_at_target->needle != field::Needle::unusable || force_unusable);
   if (around.field) {
     fill_declination(reading, *around.field, out);
     out.azimuth_magnetic = out.azimuth_true - *out.declination;
     // The model's change between the two dates, so that what is special about the site stays in.
-    if (around.field_at_target)
+    if (needle_at_target)
       out.azimuth_at_target = out.azimuth_magnetic->turned(around.field->elements.declination_deg -
                                                            around.field_at_target->elements.declination_deg);
   }
   // A true direction without a date of its own (a line in a deed) needs the target's declination alone.
-  if (!around.field && around.field_at_target)
+  if (!around.field && needle_at_target)
     out.azimuth_at_target = out.azimuth_true - Declination{around.field_at_target->elements.declination_deg};
   if (around.output_grid) {
     out.convergence = Convergence{around.output_grid->convergence_deg};

@@ -22,6 +22,7 @@ namespace agonic::reading {
 
 /// What is known of the field and the grids where and when the reading was taken.
 struct Surroundings {
+  bool date_outside_models = false;                   ///< a true row's date that no model serves: D stays blank
   std::optional<field::FieldAnswer> field;            ///< empty only for a true row without place or date
   std::optional<field::FieldAnswer> field_at_target;  ///< with a target date
   std::optional<geodesy::GridAt> source_grid;         ///< of a grid row

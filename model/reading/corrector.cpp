@@ -158,6 +158,8 @@ std::vector<Outcome> Corrector::correct(std::span<const Cells> rows) {
             field.problem(), field.problem().code == Code::date_outside_models ? "date" : field.problem().field,
             reading.date->iso)));
         continue;
+      } else {
+        around.date_outside_models = field.problem().code == Code::date_outside_models;
       }
     }
     if (row.target != kNone) {

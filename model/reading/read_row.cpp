@@ -215,6 +215,26 @@ MaybeProblem read_backsight(const CellReader& cells, Reading& reading) {
   return std::nullopt;
 }
 
+// What the registry says of an instrument stands between the row's own cell and the default. Without a registry an
+// instrument's errors are unknown, and only the row's own cells can tell them.
+MaybeProblem check_instrument(const CellReader& cells, const Reading& reading) {
+  const Effective instrument = cells.get(Column::instrument);
+  if (!instrument) return std::nullopt;
+  const auto lacks = [&](Column column) -> MaybeProblem {
+    return Problem{
+        Code::instrument_unknown, "instrument", std::string(instrument.text),
+        "no registry of instruments is at hand, so that its index errors are not known",
+        "Give the row's own " + std::string(name(column)) + " (0 if it has none), or leave instrument blank"};
+  };
+  const bool vertical = cells.own(Column::vertical_index_error), dip = cells.own(Column::dip_index_error);
+  if (reading.north == NorthReference::circle && !cells.own(Column::azimuth_index_error))
+    return lacks(Column::azimuth_index_error);
+  if (reading.vertical_deg && !vertical) return lacks(Column::vertical_index_error);
+  if (reading.plunge_deg && !vertical && !dip) return lacks(Column::dip_index_error);
+  if (reading.dip_deg && !dip) return lacks(Column::dip_index_error);
+  return std::nullopt;
+}
+
 MaybeProblem read_index_errors(const CellReader& cells, Reading& reading) {
   const Effective index = cells.get(Column::azimuth_index_error);
   if (index && reading.north == NorthReference::circle) {
@@ -241,12 +261,7 @@ MaybeProblem read_index_errors(const CellReader& cells, Reading& reading) {
                      "Give vertical_index_error for sighted plunges or dip_index_error for those laid on the rock"};
     (own_vertical ? reading.dip_index_error : reading.vertical_index_error) = 0;
   }
-  if (const Effective instrument = cells.get(Column::instrument);
-      instrument && !index && !*vertical && !*dip && reading.north == NorthReference::circle)
-    return Problem{Code::instrument_unknown, "instrument", std::string(instrument.text),
-                   "no registry of instruments is at hand, so that its index errors are not known",
-                   "Give azimuth_index_error (0 if it has none) for this instrument"};
-  return std::nullopt;
+  return check_instrument(cells, reading);
 }
 
 MaybeProblem read_reference(const CellReader& cells, Reading& reading) {
@@ -270,6 +285,9 @@ MaybeProblem read_set_declination(const CellReader& cells, Reading& reading, dou
     // Called true although nothing was set on a needle instrument: asked about.
     if (reading.north == NorthReference::true_north && cell.from_default && parse_number(cell.text) == 0.0)
       reading.default_set_ignored = true;
+    // What is filled helps to name the candidates.
+    if (reading.north == NorthReference::unknown)
+      if (const auto set = cells.written_declination(Column::set_declination, year)) reading.set_written = *set;
     return std::nullopt;
   }
   auto set = cells.written_declination(Column::set_declination, year);
@@ -346,6 +364,33 @@ MaybeProblem check_earlier(const Cells& row, const CellReader& cells, const Read
                  "One of the two was changed since: look it up in the notebook"};
 }
 
+Result<Reading> read_typed_row(const Cells& row, const Rules& rules) {
+  const CellReader cells(row, rules);
+  Reading reading;
+  if (auto problem = read_reference(cells, reading)) return *problem;
+  // Whether anything was applied decides if a true row needs its date; the note's own answer is worked out below.
+  const bool applied = reading.north == NorthReference::true_north &&
+                       (cells.get(Column::applied_declination) || cells.get(Column::applied_declination).is_null);
+  const bool date_needed = reading.north != NorthReference::true_north || applied;
+  if (auto problem = read_when(cells, reading, date_needed)) return *problem;
+  const double year = reading.date ? reading.date->decimal_year : 0;
+  if (auto problem = read_applied(cells, reading, year)) return *problem;
+  if (auto problem = read_where(cells, reading)) return *problem;
+  if (auto problem = read_kind(cells, reading)) return *problem;
+  if (auto problem = read_azimuth(cells, reading)) return *problem;
+  if (auto problem = read_index_errors(cells, reading)) return *problem;
+  if (reading.kind == Kind::plane) {
+    if (auto problem = read_plane(cells, reading)) return *problem;
+  } else if (auto problem = read_inclined(cells, reading)) {
+    return *problem;
+  }
+  if (auto problem = read_backsight(cells, reading)) return *problem;
+  if (auto problem = check_earlier(row, cells, reading)) return *problem;
+  if (auto problem = read_set_declination(cells, reading, year)) return *problem;
+  if (auto problem = read_uncertainty(cells, reading)) return *problem;
+  return reading;
+}
+
 }  // namespace
 
 std::string_view word(NorthReference north) noexcept {
@@ -370,29 +415,11 @@ bool from_needle(const Reading& reading) noexcept {
 }
 
 Result<Reading> read_row(const Cells& row, const Rules& rules) {
-  const CellReader cells(row, rules);
-  Reading reading;
-  if (auto problem = read_reference(cells, reading)) return *problem;
-  // Whether anything was applied decides if a true row needs its date; the note's own answer is worked out below.
-  const bool applied = reading.north == NorthReference::true_north &&
-                       (cells.get(Column::applied_declination) || cells.get(Column::applied_declination).is_null);
-  const bool date_needed = reading.north != NorthReference::true_north || applied;
-  if (auto problem = read_when(cells, reading, date_needed)) return *problem;
-  const double year = reading.date ? reading.date->decimal_year : 0;
-  if (auto problem = read_applied(cells, reading, year)) return *problem;
-  if (auto problem = read_where(cells, reading)) return *problem;
-  if (auto problem = read_kind(cells, reading)) return *problem;
-  if (auto problem = read_azimuth(cells, reading)) return *problem;
-  if (auto problem = read_index_errors(cells, reading)) return *problem;
-  if (reading.kind == Kind::plane) {
-    if (auto problem = read_plane(cells, reading)) return *problem;
-  } else if (auto problem = read_inclined(cells, reading)) {
-    return *problem;
-  }
-  if (auto problem = read_backsight(cells, reading)) return *problem;
-  if (auto problem = check_earlier(row, cells, reading)) return *problem;
-  if (auto problem = read_set_declination(cells, reading, year)) return *problem;
-  if (auto problem = read_uncertainty(cells, reading)) return *problem;
+  auto reading = read_typed_row(row, rules);
+  // The examples in remedies are written with a point; where the file's mark is the comma they would be refused again.
+  if (!reading && rules.cell_mark == ',' && reading.problem().value.find('.') != std::string::npos &&
+      (reading.problem().code == Code::not_a_number || reading.problem().code == Code::place_unreadable))
+    reading.problem().remedy = "The decimal mark of this file is the comma: write it so, or say decimal=point";
   return reading;
 }
 

@@ -118,7 +118,10 @@ std::vector<Check> raised(const Reading& reading, const Surroundings& around, co
   std::vector<Check> out;
   if (around.field) {
     check_entered(reading, around, out);
-    if (around.field->needle != field::Needle::usable && (from_needle(reading) || reading.target_date))
+    const bool weak_then = around.field_at_target && around.field_at_target->needle != field::Needle::usable;
+    if (from_needle(reading) && around.field->needle == field::Needle::unusable)
+      out.push_back(Check::needle_forced);
+    else if ((around.field->needle != field::Needle::usable && from_needle(reading)) || weak_then)
       out.push_back(Check::needle_caution);
   }
   if (reading.default_set_ignored && !reading.applied) out.push_back(Check::true_but_circle_unset);
@@ -187,11 +190,14 @@ std::string remark(const Reading& reading, const Surroundings& around, const Cor
   describe_note(reading.applied, reading, around, note);
   if (reading.date && !reading.date->note.empty()) note(reading.date->note);
   if (reading.target_date && !reading.target_date->note.empty()) note("target " + reading.target_date->note);
+  if (around.date_outside_models) note("no model serves its date: declination left blank");
   if (correction.azimuth_at_target)
     note("on " + reading.target_date->iso + " the needle reads " +
          format_azimuth(correction.azimuth_at_target->degrees()) + " along it, declination then " +
          declination_side_text(around.field_at_target->elements.declination_deg, 3) + " " +
          around.field_at_target->model->id);
+  else if (around.field_at_target)
+    note("on " + reading.target_date->iso + " a needle is unusable there: no azimuth at target");
   if (reading.place && !reading.place->text_meaning.empty()) note("place read as " + reading.place->text_meaning);
   if (reading.site && !reading.site_sigma) note("the observed declination has no sigma: the model's stands in");
   if (around.field && around.field->seam_step_deg && from_needle(reading))

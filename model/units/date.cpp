@@ -152,10 +152,17 @@ int full_year(int two_digits, const DateContext& context) {
 Problem ambiguous(std::string_view text, const std::array<int, 3>& n, const std::array<std::size_t, 3>& width,
                   const DateContext& context) {
   std::vector<std::string> meanings;
+  std::string written;
   const auto add = [&](std::size_t d, std::size_t m, std::size_t y) {
-    if (n[d] < 1 || n[d] > 31 || n[m] < 1 || n[m] > 12 || (width[y] != 2 && width[y] != 4)) return;
-    std::string meaning = spelled(n[d], n[m], width[y] == 2 ? full_year(n[y], context) : n[y]);
-    if (std::find(meanings.begin(), meanings.end(), meaning) == meanings.end()) meanings.push_back(std::move(meaning));
+    if (n[m] < 1 || n[m] > 12 || (width[y] != 2 && width[y] != 4)) return;
+    const int y4 = width[y] == 2 ? full_year(n[y], context) : n[y];
+    const year_month_day date{year(y4), month(static_cast<unsigned>(n[m])),
+                              std::chrono::day(static_cast<unsigned>(n[d]))};
+    if (n[d] < 1 || !date.ok()) return;
+    std::string meaning = spelled(n[d], n[m], y4);
+    if (std::find(meanings.begin(), meanings.end(), meaning) != meanings.end()) return;
+    meanings.push_back(std::move(meaning));
+    written += (written.empty() ? "" : " or ") + iso_day(sys_days(date));
   };
   const bool year_first = width[0] > 2, year_last = width[2] > 2;
   if (!year_first) add(0, 1, 2), add(1, 0, 2);
@@ -164,13 +171,18 @@ Problem ambiguous(std::string_view text, const std::array<int, 3>& n, const std:
   if (!year_first && !year_last) message = "the year has two digits, and " + message;
   for (std::size_t i = 0; i < meanings.size(); ++i) message += (i == 0 ? ": " : " or ") + meanings[i];
   return {Code::date_ambiguous, std::string(context.field), std::string(text), std::move(message),
-          "Declare date_order (dmy, mdy or ymd) for the batch, or write 2005-04-03"};
+          "Declare date_order (dmy, mdy or ymd)" +
+              (written.empty() ? std::string(", or write it as 2008-07-01") : ", or write " + written)};
 }
 
 // 3/4/2005 and the like: three numbers with a separator that is no ISO date.
 Result<Date> ordered_date(std::string_view text, const std::array<int, 3>& n, const std::array<std::size_t, 3>& width,
                           const DateContext& context) {
-  if (context.order == DateOrder::undeclared) return ambiguous(text, n, width, context);
+  if (context.order == DateOrder::undeclared) {
+    if (width[0] == 4 && text.find('-') != std::string_view::npos)
+      return unreadable(context, text, "month and day have two digits each", "Write it as 2008-07-01");
+    return ambiguous(text, n, width, context);
+  }
   const auto [yi, mi, di] = context.order == DateOrder::dmy   ? std::array{2, 1, 0}
                             : context.order == DateOrder::mdy ? std::array{2, 0, 1}
                                                               : std::array{0, 1, 2};
@@ -274,7 +286,7 @@ Result<Date> single_date(std::string_view text, const DateContext& context) {
       const double value = *parse_number(number);
       Date date = date_of_decimal_year(value);
       date.note = "decimal year " + number + " taken as " + date.iso;
-      date.first_of_january = value == std::floor(value);
+      date.first_of_january = value == std::floor(value);  // how a table program writes a bare year
       return date;
     }
   }

@@ -101,7 +101,10 @@ Result<double> parse_declination(std::string_view raw, const DeclinationReading&
                    "Write " + size + "E or +" + size + ", " + size + "W or -" + size);
   }
   if (std::abs(degrees) > 180)
-    return problem(Code::out_of_range, "a declination lies between -180 and 180 degrees", "Look the value up again");
+    return problem(Code::out_of_range, "a declination lies between -180 and 180 degrees",
+                   degrees > 180 && degrees < 360 ? "If " + size + " is what the circle shows at its index, that is " +
+                                                        format_trimmed(360 - degrees, 6) + "W"
+                                                  : "Look the value up again");
   if (beside && std::abs(*beside - degrees) > 0.006)
     return problem(Code::declination_sign, "the number in brackets says another declination", "Keep one of the two");
   return degrees + 0.0;

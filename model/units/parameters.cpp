@@ -36,7 +36,7 @@ std::optional<Problem> Parameters::unknown(std::initializer_list<std::string_vie
   for (const auto& [name, value] : values) {
     if (std::find(known.begin(), known.end(), name) != known.end()) continue;
     std::string_view nearest;
-    std::size_t best = 4;  // a name more than three letters off is no misspelling
+    std::size_t best = std::min<std::size_t>(4, name.size() / 3 + 1);  // more letters off is no misspelling
     for (std::string_view candidate : known)
       if (const auto d = distance(printable(name, 40), candidate); d < best) best = d, nearest = candidate;
     std::string all;

@@ -13,6 +13,7 @@ namespace {
 using exchange::Format;
 
 constexpr std::chrono::milliseconds kWaitForSlot{500};
+constexpr std::size_t kRefusedNamed = 20;        // as many as the command names
 constexpr std::size_t kSummaryHeaderMax = 4096;  // what every proxy takes
 
 struct Formats {
@@ -46,7 +47,9 @@ std::string summary_header(exchange::Summary summary) {
   std::string text = exchange::to_json(summary);
   const bool plain = std::all_of(text.begin(), text.end(), [](char c) { return c >= 0x20 && c < 0x7f; });
   if (plain && text.size() <= kSummaryHeaderMax) return text;
-  summary.first_refused.clear();
+  // Which lines, and why in a word; the rows themselves carry the rest.
+  if (summary.first_refused.size() > kRefusedNamed) summary.first_refused.resize(kRefusedNamed);
+  for (exchange::RefusedRow& row : summary.first_refused) row.problem = Problem{row.problem.code, {}, {}, {}, {}};
   return exchange::to_json(summary);
 }
 

@@ -57,7 +57,7 @@ run correct good.csv --type xml; exits 2; says 'ndjson'
 run correct - ; exits 2; says '--type'
 run declination 42.283 -71.35 --date nonsense --json; exits 2; says '{"code":"date-unreadable"'; silent
 run correct good.csv --bogus --json; exits 2; says '{"code":"unknown-name","field":"--bogus"'
-printf 'Lat,lon,date\n1,2,2020\n' >lacking.csv
+printf 'lat,lon,date\n1,2,2020\n' >lacking.csv
 run correct lacking.csv; exits 2; says 'there is no column azimuth'; silent
 AGONIC_TODAY=tomorrow; run declination 42 -71 --date 2028; exits 3; says 'AGONIC_TODAY'; AGONIC_TODAY=2026-11-25
 

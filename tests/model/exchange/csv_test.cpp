@@ -223,8 +223,26 @@ TEST(Csv, MissingAndDoubledColumns) {
   EXPECT_EQ(csv("azimuth,lat,lon,date,lat\n").code(), "file-malformed");
   EXPECT_EQ(csv("azimuth,lat,lon,date,note,note\n").code(), "none") << "other columns pass";
   const Batch capital = csv("Azimuth,lat,lon,date\n");
-  EXPECT_EQ(capital.code(), "columns-missing");
-  EXPECT_NE(capital.problem->remedy.find("Azimuth as azimuth"), std::string::npos) << capital.problem->remedy;
+  EXPECT_EQ(capital.code(), "unknown-name");
+  EXPECT_NE(capital.problem->remedy.find("Write it as azimuth"), std::string::npos) << capital.problem->remedy;
+}
+
+TEST(Csv, AColumnThatLooksLikeAnotherIsNotPassedOver) {
+  for (const std::string name : {"Azimuth_Unit", "azimuth unit", "azimuth_units", "back-sight", "sett_declination"})
+    EXPECT_EQ(csv("azimuth,lat,lon,date," + name + "\n").code(), "unknown-name") << name;
+  for (const std::string name : {"note", "azimuth2", "dips", "line", "my_date", "dip_direction", "observer"})
+    EXPECT_EQ(csv("azimuth,lat,lon,date," + name + "\n").code(), "none") << name;
+  EXPECT_EQ(csv("azimuth,lat,lon,date,Date\n").code(), "none") << "date itself is there: this one is the user's own";
+}
+
+TEST(Csv, ThousandsAreNoDecimals) {
+  const Batch us = csv("azimuth,lat,lon,date,north_reference,height_m\n100,42,-71,2026-07-04,magnetic,\"1,000\"\n");
+  EXPECT_EQ(us.summary.refused, 1U) << us.out;
+  const Batch mixed =
+      csv("azimuth;lat;lon;date;north_reference;height_m\n100,5;42;-71;2026-07-04;magnetic;100\n100;42;-71;2026-07-04;"
+          "magnetic;1.000\n");
+  EXPECT_EQ(mixed.summary.refused, 1U) << "the comma is the mark, the height with a thousands point is refused";
+  EXPECT_EQ(csv("azimuth;lat;lon;date;north_reference\n100;42,125;-71,500;2026-07-04;magnetic\n").summary.refused, 0U);
 }
 
 TEST(Csv, ToJsonKeepsEveryCellAsText) {

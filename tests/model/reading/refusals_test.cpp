@@ -97,7 +97,8 @@ TEST(Stop, AnUnknownNorthNamesTheCandidates) {
 TEST(Stop, AnUnusableNeedleCanBeForcedAndIsMarked) {
   Rules rules = rules_with();
   rules.force_unusable = true;
-  EXPECT_TRUE(marked(done(row_with({{"lat", "85.8"}, {"lon", "139.3"}}), rules), "needle-caution"));
+  EXPECT_TRUE(marked(done(row_with({{"lat", "85.8"}, {"lon", "139.3"}}), rules), "needle-forced"));
+  EXPECT_FALSE(marked(done(row_with({}), rules), "needle-forced"));
 }
 
 // At 46 N 8 E the model's declination of 2026 is about 3.5 E.
@@ -114,7 +115,7 @@ TEST(Check, EachHasARowThatRaisesItAndOneThatDoesNot) {
   const auto applied = [&](const char* declination) {
     return on({{"north_reference", "true"}, {"set_declination", ""}, {"applied_declination", declination}});
   };
-  std::set<std::string_view> seen{"true-but-circle-unset"};  // below
+  std::set<std::string_view> seen{"true-but-circle-unset", "needle-forced"};  // below and above
   for (const Case& c : {
            Case{"declination-differs", on({{"set_declination", "9E"}}), on({{"set_declination", "3.5E"}})},
            Case{"declination-sign", on({{"set_declination", "3.5W"}}), on({{"set_declination", "3.5E"}})},

@@ -174,7 +174,8 @@ TEST(Date, RefusesAnUndeclaredOrderWithBothReadings) {
   EXPECT_TRUE(has(three.message, "3 April 2005 or 4 March 2005 or 5 April 2003")) << three.message;
   EXPECT_TRUE(has(three.message, "two digits"));
   EXPECT_EQ(refused("2005/04/03").code, Code::date_ambiguous);
-  EXPECT_EQ(refused("2005-4-3").code, Code::date_ambiguous);
+  EXPECT_EQ(refused("2005-4-3").code, Code::date_unreadable);
+  EXPECT_TRUE(has(refused("03/04/2005").remedy, "2005-04-03 or 2005-03-04")) << refused("03/04/2005").remedy;
   EXPECT_EQ(refused("5.5.2005").message.find(" or "), std::string::npos);  // both readings are one
 }
 
