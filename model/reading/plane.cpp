@@ -82,4 +82,10 @@ Result<double> rake_from_right_hand_strike(const LetteredAngle& rake, double rig
   return off < 90 ? rake.degrees : 180 - rake.degrees;
 }
 
+LineInPlane line_in_plane(double right_hand_strike_deg, double dip_deg, double rake_deg) noexcept {
+  const double along = cos_deg(rake_deg), across = sin_deg(rake_deg);
+  return {wrap_360(right_hand_strike_deg + std::atan2(across * cos_deg(dip_deg), along) / kDegree),
+          std::asin(across * sin_deg(dip_deg)) / kDegree};
+}
+
 }  // namespace agonic::reading

@@ -19,4 +19,13 @@ Result<std::optional<double>> dip_direction_offset(const Reading& reading);
 Result<double> rake_from_right_hand_strike(const LetteredAngle& rake, double right_hand_strike_deg,
                                            std::string_view raw);
 
+/// A line in a plane.
+struct LineInPlane {
+  double trend_deg = 0;   ///< [0, 360), from the north of the strike
+  double plunge_deg = 0;  ///< [0, 90]
+};
+/// From right-hand strike, dip [0, 90] and rake [0, 180]: the rake is laid off in the plane, then the plane is tipped
+/// about its strike.
+LineInPlane line_in_plane(double right_hand_strike_deg, double dip_deg, double rake_deg) noexcept;
+
 }  // namespace agonic::reading

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "model/reading/plane.hpp"
 #include "model/units/number.hpp"
 
 namespace agonic::reading {
@@ -167,6 +168,10 @@ void describe_inclined(const Reading& reading, const Correction& correction, con
   const bool over = correction.turned && *reading.dip_deg - reading.dip_index_error > 90;
   note("rake " + format_trimmed(*reading.rake_deg) + " from the right-hand strike" +
        (over ? " as read, " + format_trimmed(180 - *reading.rake_deg) + " from the turned one" : ", unchanged"));
+  if (!correction.dip || !correction.dip_direction_true) return;
+  const LineInPlane line = line_in_plane(wrap_360(correction.dip_direction_true->degrees() - 90), *correction.dip,
+                                         over ? 180 - *reading.rake_deg : *reading.rake_deg);
+  note("its line trends " + format_azimuth(line.trend_deg) + " true, plunging " + format_fixed(line.plunge_deg, 3));
 }
 
 template <class Note>

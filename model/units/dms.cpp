@@ -137,12 +137,14 @@ std::string ascii_angle(std::string_view text) {
   while (at < text.size()) {
     std::size_t length = 1;
     char c = text[at];
-    for (const Sign& sign : kSigns)
-      if (text.substr(at, sign.written.size()) == sign.written) {
-        c = sign.ascii;
-        length = sign.written.size();
-        break;
-      }
+    // Every other sign begins with a byte that is not ASCII.
+    if (static_cast<unsigned char>(c) >= 0x80 || c == '`')
+      for (const Sign& sign : kSigns)
+        if (text.substr(at, sign.written.size()) == sign.written) {
+          c = sign.ascii;
+          length = sign.written.size();
+          break;
+        }
     if (length == 1 && after_ascii && (c == '\xB0' || c == '\xBA')) c = '*';
     if (c == '\'' && !out.empty() && out.back() == '\'') {
       out.back() = '"';

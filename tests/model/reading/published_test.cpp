@@ -3,7 +3,9 @@
 
 #include <cmath>
 
+#include "model/reading/plane.hpp"
 #include "model/units/angle.hpp"
+#include "model/units/number.hpp"
 #include "tests/model/reading/reading_fixture.hpp"
 #include "tests/model/reference_rows.hpp"
 
@@ -71,14 +73,17 @@ TEST(Published, OldLinesAreRetracedAndThePublishedSignErrorsAreNotRepeated) {
 TEST(Published, PlanesAndLinesTurnWithoutTheirInclinations) {
   for (const auto& row : reference_rows("planes_and_rakes.txt")) {
     const double strike = std::stod(row[0]), dip = std::stod(row[1]), rake = std::stod(row[2]);
-    const double turn = wrap_360(std::atan2(sin_deg(rake) * cos_deg(dip), cos_deg(rake)) / kDegree);
-    EXPECT_LT(apart(strike + turn, std::stod(row[3])), 0.6);  // the table is told as this page tells rake
+    const LineInPlane in_plane = line_in_plane(strike, dip, rake);
+    EXPECT_LT(apart(in_plane.trend_deg, std::stod(row[3])), 0.6);
+    EXPECT_NEAR(in_plane.plunge_deg, std::stod(row[4]), 0.6);
     const Outcome plane =
         done(row_with({{"azimuth", row[0]}, {"dip", row[1]}, {"rake", row[2]}, {"plane_convention", "right_hand"}}));
     EXPECT_LT(apart(value(plane, Added::azimuth_true), strike + 10), 1e-9);
     EXPECT_LT(apart(value(plane, Added::dip_direction_true), strike + 100), 1e-9);
     EXPECT_EQ(value(plane, Added::dip_corrected), dip);
     EXPECT_TRUE(has(plane.remark, "rake " + row[2] + " from the right-hand strike, unchanged")) << plane.remark;
+    EXPECT_TRUE(has(plane.remark, "its line trends " + format_azimuth(wrap_360(in_plane.trend_deg + 10))))
+        << plane.remark;
     const Outcome line = done(row_with({{"azimuth", row[3]}, {"plunge", row[4]}}));
     EXPECT_LT(apart(value(line, Added::azimuth_true), std::stod(row[3]) + 10), 1e-9);
     EXPECT_EQ(value(line, Added::plunge_corrected), std::stod(row[4]));
