@@ -206,7 +206,7 @@ Result<std::size_t> split(const PlaceText& text, std::string_view ascii) {
   } else if (sides.size() == 1 && tokens->size() == 3 && whole_degrees_and_minutes(*tokens, ascii)) {
     return text.problem(Code::place_ambiguous,
                         "this is one value in degrees and minutes, or two values of which one has its letter",
-                        "Give both values with their letters, as 52 S 5 E, or write minutes as 52*05'S.");
+                        "Give both values with their letters, as 52 S 5 E, or write minutes as 52\u00B005'S.");
   } else if (sides.size() <= 2) {
     cut = split_by_numbers(*tokens, ascii);
   }

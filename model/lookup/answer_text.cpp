@@ -45,7 +45,7 @@ std::string to_text(const SettingAnswer& answer) {
   if (answer.until && !(nothing(s.leftover_deg) && nothing(s.leftover_at_end_deg)))
     text += "Left over: " + to_readings(s.leftover_deg, size(s.leftover_deg)) + " on the first day, " +
             to_readings(s.leftover_at_end_deg, size(s.leftover_at_end_deg)) + " on the last; at most " +
-            size(s.largest_leftover_deg) + " in between.\n";
+            size(s.largest_leftover_deg) + " over the span.\n";
   else if (!nothing(s.leftover_deg))
     text += "Left over: " + to_readings(s.leftover_deg, size(s.leftover_deg)) + " in the notebook.\n";
   if (!nothing(s.largest_leftover_deg))
