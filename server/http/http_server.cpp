@@ -368,7 +368,7 @@ class HttpServer::Impl : public httplib::Server {
 };
 
 HttpServer::HttpServer(HttpOptions options, HttpHandlers handlers)
-    : impl_(std::make_unique<Impl>(std::move(options), std::move(handlers))) {}
+    : impl_(std::make_unique<Impl>(options, std::move(handlers))) {}
 HttpServer::~HttpServer() = default;
 int HttpServer::bind(const std::string& host, int port) { return impl_->open(host, port); }
 bool HttpServer::run() { return impl_->serve(); }
