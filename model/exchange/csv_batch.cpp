@@ -203,6 +203,7 @@ std::optional<Problem> CsvBatch::read_header(std::string_view record) {
     const auto taken = reading::added_of(key);
     if (taken == Added::azimuth_true) earlier_true_ = keys.size() - 1;
     if (taken == Added::correction) earlier_correction_ = keys.size() - 1;
+    if (taken == Added::checks) earlier_checks_ = keys.size() - 1;
     if (taken) added.push_back(key);
   }
   for (const std::string& key : keys) {
@@ -372,6 +373,7 @@ void CsvBatch::fill(Row& row) {
     if (columns_[i]) row.cells[*columns_[i]] = cell;
     if (earlier_true_ == i) row.cells.earlier_azimuth_true = cell;
     if (earlier_correction_ == i) row.cells.earlier_correction = cell;
+    if (earlier_checks_ == i) row.cells.earlier_checks = cell;
   }
 }
 

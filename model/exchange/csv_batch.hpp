@@ -43,7 +43,7 @@ class CsvBatch final : public RowBatch {
   CsvLayout layout_;
   std::vector<std::string> names_;
   std::vector<std::optional<reading::Column>> columns_;  // of each cell
-  std::optional<std::size_t> earlier_true_, earlier_correction_;
+  std::optional<std::size_t> earlier_true_, earlier_correction_, earlier_checks_;
   std::vector<CsvField> fields_;
 };
 

@@ -152,6 +152,11 @@ std::optional<Problem> JsonBatch::member_done() {
     defaults_seen_ = true;
     return read_defaults(text_);
   }
+  for (const std::string_view known : {std::string_view("defaults"), rows_name()})
+    if (one_letter_off(lower(key_), known) || lower(key_) == known)
+      return malformed(
+          "the member " + printable(key_) + " would be passed over, and it looks like " + std::string(known),
+          "Write it as " + std::string(known) + ", or rename it");
   if (!sound_json(text_, kDeepestJson))
     return malformed("the member " + printable(key_) + " is no sound JSON, or nested too deep", "Check it");
   std::string name = key_;

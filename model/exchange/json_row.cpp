@@ -122,6 +122,8 @@ std::optional<Problem> fill_cells(Row& row, std::size_t begin, std::size_t end, 
     const auto value = object.substr(member->value_begin, member->value_end - member->value_begin);
     if (const auto column = reading::column_of(key)) {
       if (auto problem = fill_cell(row, *column, value)) return problem;
+    } else if (taken_again && key == "earlier_checks") {
+      row.cells.earlier_checks = {Cell::State::text, value};
     } else if (taken_again && (key == "earlier_azimuth_true" || key == "earlier_correction") && value != "null") {
       Cell& cell = key == "earlier_correction" ? row.cells.earlier_correction : row.cells.earlier_azimuth_true;
       cell = {Cell::State::number, value.front() == '"' ? row.keep(unescape_json(value)) : value};
@@ -192,6 +194,11 @@ void fill_from_point(Row& row, std::string_view feature) {
     if (lat && lon && (off(*lat, list[1].get<double>()) || off(*lon, list[0].get<double>())))
       row.problem =
           Problem{Code::contradiction, "geometry", "", "the point and lat, lon say two places", "Keep the right one"};
+    return;
+  }
+  if (std::abs(list[1].get<double>()) > 90 || std::abs(list[0].get<double>()) > 360) {
+    row.problem = Problem{Code::place_out_of_range, "geometry", "", "the point lies outside the earth's degrees",
+                          "GeoJSON coordinates have the longitude first, then the latitude"};
     return;
   }
   set(Column::lon, list[0]);

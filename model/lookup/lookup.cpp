@@ -26,6 +26,7 @@ Result<Query> parse_query(const Parameters& parameters, std::chrono::sys_days to
   Query query;
   geodesy::Letters letters;
   DateContext dates{today};
+  dates.may_lie_ahead = true;
   if (const auto text = parameters.get("letters")) {
     auto parsed = geodesy::parse_letters(*text);
     if (!parsed) return parsed.problem();

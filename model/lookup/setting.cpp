@@ -51,6 +51,7 @@ Result<SettingQuery> parse_setting_query(const Parameters& parameters, std::chro
   query.circle = *circle;
   if (const auto text = parameters.get("until")) {
     DateContext context{today};
+    context.may_lie_ahead = true;
     context.field = "until";
     auto until = parse_date(*text, context);
     if (!until) return until.problem();

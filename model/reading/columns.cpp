@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <string>
 
+#include "model/units/number.hpp"
+
 namespace agonic::reading {
 namespace {
 
@@ -62,7 +64,14 @@ constexpr std::array<std::string_view, kAdded> kAddedNames{"azimuth_true",
                                                            "azimuth_true_text",
                                                            "azimuth_at_target"};
 
-constexpr std::size_t kLongName = 9;  // in a shorter one, another letter makes another word
+// In a shorter name another letter makes another word; there only a doubled last letter or an s more is a slip.
+constexpr std::size_t kLongName = 6;
+
+bool slip(std::string_view name, std::string_view column) {
+  if (column.size() >= kLongName) return one_letter_off(name, column);
+  return name.size() == column.size() + 1 && name.starts_with(column) &&
+         (name.back() == 's' || name.back() == column.back());
+}
 
 // Small letters and digits only.
 std::string fold(std::string_view name) {
@@ -70,15 +79,6 @@ std::string fold(std::string_view name) {
   for (char c : name)
     if (c != ' ' && c != '-' && c != '_') out += c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c;
   return out;
-}
-
-// One letter more, less or other.
-bool one_letter_off(std::string_view a, std::string_view b) {
-  if (a.size() > b.size()) std::swap(a, b);
-  if (b.size() - a.size() > 1) return false;
-  const auto differ = std::mismatch(a.begin(), a.end(), b.begin(), b.end());
-  const std::size_t at = static_cast<std::size_t>(differ.first - a.begin());
-  return a.substr(std::min(a.size(), at + (a.size() == b.size() ? 1 : 0))) == b.substr(std::min(b.size(), at + 1));
 }
 
 template <class Enum, std::size_t size>
@@ -100,7 +100,7 @@ std::optional<Column> nearly(std::string_view name) {
     const std::string_view column = kColumnNames[i];
     if (folded.size() + 4 < column.size() || folded.size() > column.size() + 1) continue;
     const std::string plain = fold(column);
-    if (folded == plain || (plain.size() >= kLongName && one_letter_off(folded, plain))) return static_cast<Column>(i);
+    if (folded == plain || slip(folded, plain)) return static_cast<Column>(i);
   }
   return std::nullopt;
 }

@@ -47,7 +47,8 @@ std::string_view name(Column column) noexcept;
 std::optional<Column> column_of(std::string_view name) noexcept;
 
 /// The column that a name which is none was probably meant for: the same but for capitals, blanks, hyphens and
-/// underscores, or one letter off in a long name. Such a column would be passed over in silence.
+/// underscores, or one letter off (in a short name: with an s or a doubled last letter; a digit behind a name is a
+/// numbering). Such a column would be passed over in silence.
 std::optional<Column> nearly(std::string_view name);
 
 /// Columns that are added, in this order; the last only with a target date.
@@ -93,7 +94,7 @@ struct Cell {
 struct Cells {
   std::array<Cell, kColumns> by_column{};
   /// Of a file taken again: what was added to this row before, so that it can be undone and compared.
-  Cell earlier_azimuth_true, earlier_correction;
+  Cell earlier_azimuth_true, earlier_correction, earlier_checks;
   [[nodiscard]] const Cell& operator[](Column column) const { return by_column[static_cast<std::size_t>(column)]; }
   Cell& operator[](Column column) { return by_column[static_cast<std::size_t>(column)]; }
 };

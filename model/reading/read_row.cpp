@@ -351,6 +351,10 @@ MaybeProblem read_uncertainty(const CellReader& cells, Reading& reading) {
 
 // A row taken again: undoing the earlier correction must give the azimuth that stands there, or somebody changed it.
 MaybeProblem check_earlier(const Cells& row, const CellReader& cells, const Reading& reading) {
+  // Its cells did not fit the header: what stands in them now may be one another's.
+  if (row.earlier_checks.text.find(agonic::word(Code::row_malformed)) != std::string_view::npos)
+    return Problem{Code::row_malformed, "", "", "the row was malformed when it was corrected before",
+                   "Mend it in the original file and correct that"};
   if (row.earlier_azimuth_true.state == Cell::State::absent || row.earlier_correction.state == Cell::State::absent)
     return std::nullopt;
   const char mark = row.earlier_azimuth_true.state == Cell::State::number ? '.' : cells.rules().cell_mark;

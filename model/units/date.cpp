@@ -17,6 +17,7 @@ constexpr std::array<std::string_view, 12> kMonths{"January",   "February", "Mar
                                                    "May",       "June",     "July",     "August",
                                                    "September", "October",  "November", "December"};
 constexpr double kSecondsPerDay = 86400;
+constexpr int kTripYears = 10;  // nobody asks for a setting further ahead
 
 Problem unreadable(const DateContext& context, std::string_view text, std::string message,
                    std::string remedy = "Write it as 2008-07-01, 2008-07, 2008 or 2008.5") {
@@ -191,6 +192,10 @@ Result<Date> ordered_date(std::string_view text, const std::array<int, 3>& n, co
   std::string note;
   if (year_width == 2) {
     y = full_year(y, context);
+    const int ahead = y + 100;
+    if (context.may_lie_ahead && ahead <= static_cast<int>(year_month_day(context.today).year()) + kTripYears)
+      return Problem{Code::date_ambiguous, std::string(context.field), std::string(text),
+                     "the year may be " + std::to_string(y) + " or " + std::to_string(ahead), "Write all four digits"};
     note = "two-digit year taken as " + std::to_string(y);
   } else if (year_width != 4) {
     return unreadable(context, text, "in the declared order of day, month and year this has no year",

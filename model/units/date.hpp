@@ -32,6 +32,7 @@ struct DateContext {
   std::chrono::sys_days today{};
   DateOrder order = DateOrder::undeclared;
   std::string_view field = "date";  ///< named in problems
+  bool may_lie_ahead = false;       ///< of a trip, not of a reading: then 28 may be 1928 or 2028, and is refused
 };
 
 /// Reads `2008-07-01`, `20080701`, `2008-183`, with `T12:30[:15[.5]]` and `Z` or an offset; `2008-07` (mid-month),

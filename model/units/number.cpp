@@ -105,6 +105,15 @@ bool starts_with_nocase(std::string_view text, std::string_view prefix) noexcept
   return true;
 }
 
+bool one_letter_off(std::string_view a, std::string_view b) noexcept {
+  if (a.size() > b.size()) std::swap(a, b);
+  if (b.size() - a.size() > 1 || a == b) return false;
+  const auto differ = std::mismatch(a.begin(), a.end(), b.begin());
+  const auto at = static_cast<std::size_t>(differ.first - a.begin());
+  if (b[at] >= '0' && b[at] <= '9') return false;
+  return a.substr(at + (a.size() == b.size() ? 1 : 0)) == b.substr(at + 1);
+}
+
 namespace {
 // Length of the UTF-8 sequence at `at`, 0 when there is none.
 std::size_t utf8_length(std::string_view text, std::size_t at) noexcept {

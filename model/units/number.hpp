@@ -21,6 +21,8 @@ std::string format_trimmed(double value, int decimals = 3);
 std::string_view trim(std::string_view text) noexcept;
 std::string lower(std::string_view text);
 bool starts_with_nocase(std::string_view text, std::string_view prefix) noexcept;
+/// One letter more, less or other; a digit too many or in its place does not count.
+bool one_letter_off(std::string_view a, std::string_view b) noexcept;
 /// Control characters, quotes and bytes that are no UTF-8 as \xNN, cut after `limit` bytes: safe to show.
 std::string printable(std::string_view text, std::size_t limit = 80);
 

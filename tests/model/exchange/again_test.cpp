@@ -26,6 +26,14 @@ TEST(Again, ASecondCorrectionIsRefused) {
   }
 }
 
+TEST(Again, ARowWhoseCellsDidNotFitStaysRefused) {
+  const Batch once = csv("lat,lon,date,azimuth,north_reference,note\n46.5,7.25,2020-07-01,100,magnetic,a,b\n");
+  ASSERT_EQ(once.summary.refused, 1U);
+  const Batch twice = csv(once.out, {{"again", "yes"}});
+  EXPECT_EQ(twice.summary.refused, 1U) << twice.out;
+  EXPECT_EQ(csv(twice.out, {{"again", "yes"}}).summary.refused, 1U);
+}
+
 TEST(Again, UndoneCheckedAndKept) {
   for (const auto& [format, text] : samples()) {
     const Batch once = run(text, format, format);

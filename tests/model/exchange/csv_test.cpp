@@ -228,11 +228,20 @@ TEST(Csv, MissingAndDoubledColumns) {
 }
 
 TEST(Csv, AColumnThatLooksLikeAnotherIsNotPassedOver) {
-  for (const std::string name : {"Azimuth_Unit", "azimuth unit", "azimuth_units", "back-sight", "sett_declination"})
+  for (const std::string name : {"Azimuth_Unit", "azimuth unit", "azimuth_units", "back-sight", "sett_declination",
+                                 "dipp", "dips", "plung", "plunges", "rakes", "kinds"})
     EXPECT_EQ(csv("azimuth,lat,lon,date," + name + "\n").code(), "unknown-name") << name;
-  for (const std::string name : {"note", "azimuth2", "dips", "line", "my_date", "dip_direction", "observer"})
+  for (const std::string name :
+       {"note", "azimuth2", "dip2", "rate", "line", "plot", "my_date", "dip_direction", "observer"})
     EXPECT_EQ(csv("azimuth,lat,lon,date," + name + "\n").code(), "none") << name;
   EXPECT_EQ(csv("azimuth,lat,lon,date,Date\n").code(), "none") << "date itself is there: this one is the user's own";
+}
+
+TEST(Json, AMemberThatLooksLikeDefaultsOrReadingsIsNotPassedOver) {
+  const std::string rows =
+      R"("readings":[{"azimuth":100,"lat":42,"lon":-71,"date":"2008","north_reference":"magnetic"}])";
+  EXPECT_EQ(json(R"({"default":{"set_declination":0},)" + rows + "}").code(), "file-malformed");
+  EXPECT_EQ(json(R"({"title":"a line in a deed",)" + rows + "}").code(), "none");
 }
 
 TEST(Csv, ThousandsAreNoDecimals) {

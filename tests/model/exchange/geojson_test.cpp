@@ -44,6 +44,12 @@ TEST(GeoJson, ColumnsStandBeforeThePoint) {
   EXPECT_EQ(with(R"("lat":-40)").summary.refused, 1U) << "half a place is none, whatever the point says";
 }
 
+TEST(GeoJson, SwappedCoordinatesAreToldWithTheirOrder) {
+  const Batch swapped = geojson(collection(feature(R"({"type":"Point","coordinates":[42.283,-171.35]})", kColumns)));
+  EXPECT_EQ(swapped.summary.refused, 1U);
+  EXPECT_NE(properties(swapped)["remark"].get<std::string>().find("longitude first"), std::string::npos);
+}
+
 TEST(GeoJson, OtherShapesGiveNoPlace) {
   for (const std::string geometry :
        {"null", R"({"type":"LineString","coordinates":[[7,46],[8,47]]})", R"({"type":"Point","coordinates":[7]})",

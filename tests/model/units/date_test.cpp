@@ -201,6 +201,16 @@ TEST(Date, TakesTwoDigitYearsAsTheLatestNotAfterToday) {
   EXPECT_EQ(read("1/7/08", DateOrder::dmy).note, "two-digit year taken as 2008");
 }
 
+TEST(Date, OfATripIsNotPutIntoThePastByTwoDigits) {
+  DateContext trip{std::chrono::year(2026) / 11 / 25, DateOrder::dmy};
+  trip.may_lie_ahead = true;
+  const auto date = parse_date("4.7.28", trip);
+  ASSERT_FALSE(date);
+  EXPECT_TRUE(has(date.problem().message, "1928 or 2028")) << date.problem().message;
+  EXPECT_EQ(parse_date("4.7.08", trip)->iso, "2008-07-04");
+  EXPECT_EQ(parse_date("4.7.75", trip)->iso, "1975-07-04");
+}
+
 TEST(Date, KeepsTheFirstOfJanuaryAndMarksIt) {
   for (const char* text : {"2008-01-01", "20080101", "2008-001"}) {
     EXPECT_TRUE(read(text).first_of_january) << text;
