@@ -55,6 +55,9 @@ Result<Place> parse_place(std::string_view place, const Letters& letters, char d
 Result<Place> parse_lat_lon(std::string_view lat, std::string_view lon, const Letters& letters, char decimal_mark) {
   const PlaceText lat_text{lat, "lat", letters, decimal_mark};
   const PlaceText lon_text{lon, "lon", letters, decimal_mark};
+  const auto plain_lat = plain_decimal(trim(lat), decimal_mark), plain_lon = plain_decimal(trim(lon), decimal_mark);
+  if (plain_lat && plain_lon)
+    return checked_place(lat_text, lon_text, {*plain_lat, Axis::unknown}, {*plain_lon, Axis::unknown});
   if (lat.size() > kLongestPlace) return too_long(lat, lat_text.field);
   if (lon.size() > kLongestPlace) return too_long(lon, lon_text.field);
   const auto first = read_coordinate(lat_text, trim(ascii_angle(lat)));

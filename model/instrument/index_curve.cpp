@@ -20,6 +20,7 @@ double IndexCurve::at(double m) const noexcept {
 double IndexCurve::largest() const noexcept { return std::abs(a) + std::hypot(b, c) + std::hypot(d, e); }
 
 std::optional<Solved> solve(const IndexCurve& curve, Azimuth<Circle> reading, CircleSetting set) noexcept {
+  if (curve.is_zero()) return Solved{magnetic(reading, set, {}), {}};
   // |d index / dm| bounds the contraction; at 1/2 fifty steps reach 1e-15 of the start.
   const double slope = (std::hypot(curve.b, curve.c) + 2 * std::hypot(curve.d, curve.e)) * kDegree;
   if (!(slope < 0.5) || !std::isfinite(curve.a)) return std::nullopt;

@@ -5,6 +5,10 @@
 namespace agonic {
 
 double wrap_360(double degrees) noexcept {
+  // The usual cases without a division: the differences are exact within a factor of two (Sterbenz), and fmod's own
+  // steps elsewhere.
+  if (degrees >= 0 && degrees < 360) return degrees + 0.0;
+  if (degrees >= 360 && degrees < 720) return degrees - 360;
   double wrapped = std::fmod(degrees, 360.0);
   if (wrapped < 0) wrapped += 360.0;
   if (wrapped >= 360.0) wrapped = 0.0;  // a tiny negative rounds up to 360
@@ -12,6 +16,7 @@ double wrap_360(double degrees) noexcept {
 }
 
 double wrap_180(double degrees) noexcept {
+  if (degrees > -180 && degrees <= 180) return degrees + 0.0;
   const double wrapped = std::remainder(degrees, 360.0);
   return wrapped == -180.0 ? 180.0 : wrapped + 0.0;
 }

@@ -333,8 +333,37 @@ Date date_of_decimal_year(double value) {
   return date;
 }
 
+namespace {
+
+// 2008-07-01, the usual form, without a detour; empty for every other text.
+std::optional<Date> plain_day(std::string_view text) {
+  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return std::nullopt;
+  const auto figures = [&](std::size_t from, std::size_t count) {
+    unsigned value = 0;
+    for (std::size_t i = from; i < from + count; ++i) {
+      if (text[i] < '0' || text[i] > '9') return ~0U;
+      value = value * 10 + static_cast<unsigned>(text[i] - '0');
+    }
+    return value;
+  };
+  const unsigned y = figures(0, 4), m = figures(5, 2), d = figures(8, 2);
+  if (y > 9999 || m > 12 || d > 31) return std::nullopt;
+  const year_month_day ymd{year(static_cast<int>(y)), month(m), day(d)};
+  if (!ymd.ok()) return std::nullopt;
+  const sys_days day(ymd), start(ymd.year() / January / 1);
+  Date date;
+  date.decimal_year = static_cast<double>(y) + static_cast<double>((day - start).count()) / days_in_year(ymd.year());
+  date.day = date.earliest = day;
+  date.iso = text;
+  date.first_of_january = m == 1 && d == 1;
+  return date;
+}
+
+}  // namespace
+
 Result<Date> parse_date(std::string_view raw, const DateContext& context) {
   const std::string_view text = trim(raw);
+  if (auto plain = plain_day(text)) return *std::move(plain);
   if (text.empty())
     return Problem{Code::date_missing, std::string(context.field), "", "the date is missing",
                    "Give the date of the reading (2008-07-01), or 'today'"};

@@ -55,6 +55,8 @@ Result<double> parse_declination(std::string_view raw, const DeclinationReading&
   const auto problem = [&](Code code, std::string message, std::string remedy) {
     return Problem{code, std::string(how.field), std::string(raw), std::move(message), std::move(remedy)};
   };
+  if (const auto plain = plain_decimal(trim(raw), how.decimal_mark))
+    if (std::abs(*plain) <= 180 && (*plain <= 0 || how.unsigned_means == UnsignedMeans::east)) return *plain + 0.0;
   // In ASCII first: a typographic minus is a sign like the other one.
   const std::string ascii = ascii_angle(raw);
   std::string_view text = trim(ascii);

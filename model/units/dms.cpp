@@ -158,6 +158,7 @@ std::string ascii_angle(std::string_view text) {
 }
 
 Result<Sexagesimal> parse_degrees(std::string_view original, char mark, std::string_view field) {
+  if (const auto plain = plain_decimal(trim(original), mark)) return Sexagesimal{*plain, false, false};
   const std::string ascii = ascii_angle(original);
   std::string_view text = trim(ascii);
   if (text.empty()) return unreadable(original, field, "an angle is missing here");

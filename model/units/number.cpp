@@ -6,6 +6,8 @@
 #include <cmath>
 #include <cstdint>
 
+#include "model/units/text.hpp"
+
 namespace agonic {
 
 namespace {
@@ -27,9 +29,38 @@ bool below_one(std::string_view written) noexcept {
 }
 }  // namespace
 
+// Whole number and power of ten are exact doubles, so that one division rounds correctly (Clinger 1990, How to read
+// floating point numbers accurately, doi:10.1145/93542.93557).
+std::optional<double> plain_decimal(std::string_view text, char mark) noexcept {
+  constexpr std::array<double, 16> kPowers{1,   1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                           1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
+  constexpr std::size_t kLongest = 15;
+  const auto figure = [](char c) { return c >= '0' && c <= '9'; };
+  if (text.empty() || text.size() > kLongest) return std::nullopt;
+  const bool negative = text.front() == '-';
+  if (negative) text.remove_prefix(1);
+  if (text.empty() || !figure(text.front()) || !figure(text.back())) return std::nullopt;
+  std::uint64_t whole = 0;
+  std::size_t behind = 0;
+  bool marked = false;
+  for (const char c : text) {
+    if (figure(c)) {
+      whole = whole * 10 + static_cast<std::uint64_t>(c - '0');
+      behind += marked ? 1 : 0;
+    } else if (c == mark && !marked) {
+      marked = true;
+    } else {
+      return std::nullopt;
+    }
+  }
+  const double value = behind == 0 ? static_cast<double>(whole) : static_cast<double>(whole) / kPowers[behind];
+  return negative ? -value : value;
+}
+
 std::optional<double> parse_number(std::string_view text, char mark) noexcept {
   text = trim(text);
   if (text.empty() || text.size() > 400) return std::nullopt;
+  if (const auto value = plain_decimal(text, mark)) return value;
   std::array<char, 401> buffer;
   std::size_t length = 0;
   bool digits = false;
@@ -59,12 +90,8 @@ std::optional<double> parse_number(std::string_view text, char mark) noexcept {
 }
 
 std::string format_fixed(double value, int decimals) {
-  std::array<char, 352> buffer;
-  const auto [end, error] =
-      std::to_chars(buffer.data(), buffer.data() + buffer.size(), value, std::chars_format::fixed, decimals);
-  std::string text(buffer.data(), error == std::errc() ? end : buffer.data());
-  if (!text.empty() && text.front() == '-' && text.find_first_not_of("-0.") == std::string::npos) text.erase(0, 1);
-  return text;
+  std::array<char, kFixedRoom> buffer;
+  return {buffer.data(), write_fixed(buffer.data(), value, decimals)};
 }
 
 std::string format_azimuth(double degrees, int decimals) {
@@ -82,18 +109,15 @@ std::string format_trimmed(double value, int decimals) {
   return text;
 }
 
-std::string_view trim(std::string_view text) noexcept {
-  constexpr std::string_view kSpace = " \t\r\n\f\v";
-  const auto first = text.find_first_not_of(kSpace);
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(kSpace) - first + 1);
-}
-
 std::string lower(std::string_view text) {
   std::string out(text);
   for (char& c : out)
     if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
   return out;
+}
+
+bool is_word(std::string_view text, std::string_view word) noexcept {
+  return text.size() == word.size() && starts_with_nocase(text, word);
 }
 
 bool starts_with_nocase(std::string_view text, std::string_view prefix) noexcept {

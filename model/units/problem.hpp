@@ -81,6 +81,8 @@ class [[nodiscard]] Result {
  public:
   Result(T value) : held_(std::move(value)) {}            // NOLINT(google-explicit-constructor)
   Result(Problem problem) : held_(std::move(problem)) {}  // NOLINT(google-explicit-constructor)
+  /// A value as it is by default, to be filled where it stands.
+  explicit Result(std::in_place_t) : held_(std::in_place_index<0>) {}
 
   explicit operator bool() const noexcept { return held_.index() == 0; }
   /// The value. Calling it on a problem is a bug and throws std::bad_variant_access.

@@ -3,6 +3,8 @@
 
 #include <gtest/gtest.h>
 
+#include <charconv>
+#include <cmath>
 #include <cstdio>
 #include <cstring>
 #include <random>
@@ -100,6 +102,34 @@ TEST(FormatFixed, RoundsExactTiesToEvenAsPrintf) {
     if (value > -0.0006 && value < 0) continue;
     EXPECT_EQ(format_fixed(value, 3), by_printf(value, 3));
   }
+  // Every count of decimals; sizes up to where a double has no fraction; ties and their neighbours.
+  std::uniform_real_distribution<double> exponent(-6, 17);
+  for (int i = 0; i < 50'000; ++i) {
+    const int decimals = i % 10;
+    double value = std::pow(10, exponent(random));
+    if (i % 3 == 0) value = std::ldexp(std::nearbyint(std::ldexp(value, 10)), -10);
+    if (i % 3 == 1) value = std::nextafter((std::floor(value * 100) + 0.5) / 100, i % 2 ? 0 : 1e18);
+    ASSERT_EQ(format_fixed(value, decimals), by_printf(value, decimals)) << i;
+  }
+}
+
+// The short way and the library's own reading (std::from_chars) are one.
+TEST(PlainDecimal, IsTheSameDoubleAsTheLibraryReads) {
+  std::mt19937_64 random(11);
+  for (int i = 0; i < 50'000; ++i) {
+    std::string text = std::to_string(random() % (std::uint64_t{1} << (1 + random() % 46)));
+    if (i % 4 != 0) text.insert(1 + random() % text.size(), ".");
+    if (text.back() == '.') text += '5';
+    if (i % 3 == 0) text.insert(0, "-");
+    if (text.size() > 15) continue;
+    double expected = 0;
+    ASSERT_EQ(std::from_chars(text.data(), text.data() + text.size(), expected).ptr, text.data() + text.size());
+    const auto value = plain_decimal(text, '.');
+    ASSERT_TRUE(value) << text;
+    ASSERT_EQ(*value, expected) << text;
+  }
+  for (const char* other : {"", "-", ".5", "5.", "+5", "1e3", "1.2.3", "1,5", "--1", " 1", "0x1", "12345678901234567"})
+    EXPECT_FALSE(plain_decimal(other, '.')) << other;
 }
 
 TEST(FormatFixed, PrintsNoMinusZero) {
