@@ -47,7 +47,7 @@ std::string table(const lookup::Answer& answer) {
              declination_text(e.declination_deg) + ", " + declination_text(e.declination_deg_per_year, 3) + " a year");
   out += row("1-sigma, 95 %",
              format_fixed(answer.field.sigma_deg, 2) + ", " + format_fixed(answer.field.half_width_95_deg, 2));
-  out += row("  their basis", answer.field.sigma_basis);
+  out += row("  their basis", std::string(answer.field.sigma_basis));
   out += row("inclination",
              format_fixed(e.inclination_deg, 2) + ", " + format_fixed(e.inclination_deg_per_year, 3) + " a year");
   out += row("horizontal",

@@ -36,9 +36,9 @@ struct FieldAnswer {
   const CoefficientSet* model = nullptr;
   FieldVector vector;
   Elements elements;
-  double sigma_deg = 0;          ///< the seam's step included
-  double half_width_95_deg = 0;  ///< the seam's step included
-  std::string sigma_basis;
+  double sigma_deg = 0;                 ///< the seam's step included
+  double half_width_95_deg = 0;         ///< the seam's step included
+  std::string_view sigma_basis;         ///< as in DeclinationUncertainty
   std::optional<double> seam_step_deg;  ///< D(newer) - D(older) at the join, when near one with model=auto
   const CoefficientSet* seam_neighbour = nullptr;
   double seam_year = 0;

@@ -1,6 +1,8 @@
 // The checks that mark a row: each with its code, its threshold in one place, what it means and what to do.
 #pragma once
 
+#include <bit>
+#include <cstdint>
 #include <span>
 #include <string_view>
 
@@ -24,6 +26,22 @@ enum class Check {
   datum_not_stated,
   height_unit,
   index_error_large,
+};
+
+/// Checks raised about one row, in the order of the table when walked.
+class CheckSet {
+ public:
+  void add(Check check) noexcept { bits_ |= bit(check); }
+  [[nodiscard]] bool has(Check check) const noexcept { return (bits_ & bit(check)) != 0; }
+  [[nodiscard]] bool empty() const noexcept { return bits_ == 0; }
+  template <class Do>
+  void each(Do&& act) const {
+    for (std::uint32_t rest = bits_; rest != 0; rest &= rest - 1) act(static_cast<Check>(std::countr_zero(rest)));
+  }
+
+ private:
+  static constexpr std::uint32_t bit(Check check) noexcept { return std::uint32_t{1} << static_cast<unsigned>(check); }
+  std::uint32_t bits_ = 0;
 };
 
 enum class Severity { ask, warn };

@@ -3,6 +3,7 @@
 
 #include <array>
 #include <cstddef>
+#include <cstdint>
 #include <optional>
 #include <string_view>
 
@@ -90,13 +91,37 @@ struct Cell {
   std::string_view text;  ///< as given, spaces at the ends included; lives as long as the row
 };
 
+/// A set of columns, one bit each.
+using ColumnSet = std::uint64_t;
+constexpr ColumnSet bit(Column column) noexcept { return ColumnSet{1} << static_cast<unsigned>(column); }
+static_assert(kColumns <= 64);
+
 /// The cells of one row by column. A blank text counts as absent.
-struct Cells {
-  std::array<Cell, kColumns> by_column{};
+class Cells {
+ public:
   /// Of a file taken again: what was added to this row before, so that it can be undone and compared.
   Cell earlier_azimuth_true, earlier_correction, earlier_checks;
-  [[nodiscard]] const Cell& operator[](Column column) const { return by_column[static_cast<std::size_t>(column)]; }
-  Cell& operator[](Column column) { return by_column[static_cast<std::size_t>(column)]; }
+
+  [[nodiscard]] const Cell& operator[](Column column) const noexcept {
+    static constexpr Cell kAbsent;
+    return (touched_ & bit(column)) != 0 ? by_column_[static_cast<std::size_t>(column)] : kAbsent;
+  }
+  Cell& operator[](Column column) noexcept {
+    Cell& cell = by_column_[static_cast<std::size_t>(column)];
+    if ((touched_ & bit(column)) == 0) cell = {};
+    touched_ |= bit(column);
+    return cell;
+  }
+  void clear() noexcept {
+    touched_ = 0;
+    earlier_azimuth_true = earlier_correction = earlier_checks = {};
+  }
+  /// The columns whose cells may be other than absent.
+  [[nodiscard]] ColumnSet touched() const noexcept { return touched_; }
+
+ private:
+  ColumnSet touched_ = 0;
+  std::array<Cell, kColumns> by_column_;
 };
 
 }  // namespace agonic::reading

@@ -10,6 +10,8 @@
 namespace agonic::reading {
 namespace {
 
+constexpr double kUniformSigma = 0.28867513459481287;  // 1 / sqrt(12): of a value spread evenly over one graduation
+
 // An inclined angle carried beyond its end by an index error comes back from there, facing the other way.
 bool fold(double& angle, double low) {
   if (angle > 90)
@@ -128,7 +130,7 @@ void fill_sigma(const Reading& reading, bool declination_used, Correction& out) 
     known = true;
   };
   if (declination_used) add(*out.declination_sigma);
-  if (reading.graduation) add(*reading.graduation / std::sqrt(12.0));
+  if (reading.graduation) add(*reading.graduation * kUniformSigma);
   if (reading.reading_sigma) add(*reading.reading_sigma);
   if (reading.kind == Kind::plane && reading.dip_sigma && *reading.dip_sigma > 0 && out.dip) {
     // Cruden and Charlesworth 1976, GSA Bulletin 87, 977: the error of strike is that of dip over sin dip.
@@ -160,7 +162,8 @@ Result<Correction> correct(const Reading& reading, const Surroundings& around, b
   auto referred = refer(reading, around);
   if (!referred) return referred.problem();
 
-  Correction out;
+  Result<Correction> result(std::in_place);
+  Correction& out = *result;
   fill_inclined(reading, out);
   std::optional<double> offset;
   if (reading.kind == Kind::plane) offset = *dip_direction_offset(reading);
@@ -199,7 +202,7 @@ Result<Correction> correct(const Reading& reading, const Surroundings& around, b
                 out.turned || (out.dip && *out.dip != *reading.dip_deg) ||
                 (out.plunge && *out.plunge != *reading.plunge_deg) ||
                 (out.vertical_angle && *out.vertical_angle != *reading.vertical_deg);
-  return out;
+  return result;
 }
 
 double undo(const Reading& reading, const Correction& correction, const Surroundings& around) {

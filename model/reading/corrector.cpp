@@ -1,8 +1,13 @@
 #include "model/reading/corrector.hpp"
 
+#include <algorithm>
+#include <bit>
+#include <cstring>
+
 #include "model/field/declination.hpp"
 #include "model/geodesy/grid.hpp"
 #include "model/reading/correction.hpp"
+#include "model/reading/read_cells.hpp"
 #include "model/reading/read_row.hpp"
 #include "model/reading/remark.hpp"
 
@@ -20,25 +25,28 @@ std::string_view word(Status status) noexcept {
   return "refused";
 }
 
-Outcome refused(Problem problem) {
-  Outcome out;
+void Outcome::clear() {
+  status = Status::refused;
+  numbers.fill(std::nullopt);
+  date_used.clear();
+  model.clear();
+  remark.clear();
+  azimuth_true_text.clear();
+  checks.clear();
+  problem.reset();
+}
+
+void refuse(Problem problem, Outcome& out) {
   out.checks.push_back(agonic::word(problem.code));
   out.remark = problem.text();
   out.problem = std::move(problem);
-  return out;
 }
 
-struct Corrector::Inside {
-  const field::Catalogue& catalogue;
-  Rules rules;
-  geodesy::Grids grids;
-};
-
-Corrector::Corrector(const field::Catalogue& catalogue, Rules rules)
-    : inside_(new Inside{catalogue, std::move(rules), geodesy::Grids()}) {}
-Corrector::Corrector(Corrector&&) noexcept = default;
-Corrector::~Corrector() = default;
-const Rules& Corrector::rules() const { return inside_->rules; }
+Outcome refused(Problem problem) {
+  Outcome out;
+  refuse(std::move(problem), out);
+  return out;
+}
 
 namespace {
 
@@ -68,114 +76,246 @@ std::optional<Problem> find_grids(geodesy::Grids& grids, const Reading& reading,
   return std::nullopt;
 }
 
-Outcome outcome_of(const Reading& reading, const Surroundings& around, const Rules& rules) {
-  auto corrected = correct(reading, around, rules.force_unusable);
-  if (!corrected) return refused(corrected.problem());
-  const Correction& c = *corrected;
-  Outcome out;
-  out.status = c.changed ? Status::corrected : Status::unchanged;
-  const auto degrees = [](const auto& azimuth) -> std::optional<double> {
-    if (!azimuth) return std::nullopt;
-    return azimuth->degrees();
-  };
-  const auto turn = [](const auto& angle) -> std::optional<double> {
-    if (!angle) return std::nullopt;
-    return angle->deg;
-  };
-  out.number(Added::azimuth_true) = c.azimuth_true.degrees();
-  out.number(Added::dip_direction_true) = degrees(c.dip_direction_true);
-  out.number(Added::azimuth_grid) = degrees(c.azimuth_grid);
-  out.number(Added::azimuth_magnetic) = degrees(c.azimuth_magnetic);
-  out.number(Added::azimuth_sigma) = c.azimuth_sigma;
-  out.number(Added::dip_corrected) = c.dip;
-  out.number(Added::plunge_corrected) = c.plunge;
-  out.number(Added::vertical_angle_corrected) = c.vertical_angle;
-  out.number(Added::declination) = turn(c.declination);
-  out.number(Added::declination_sigma) = c.declination_sigma;
-  out.number(Added::declination_95) = c.declination_95;
-  out.number(Added::convergence) = turn(c.convergence);
-  out.number(Added::correction) = c.correction_deg;
-  out.number(Added::set_declination_used) = turn(c.set_used);
-  out.number(Added::index_error_used) = turn(c.index_used);
-  out.number(Added::azimuth_at_target) = degrees(c.azimuth_at_target);
-  if (reading.date) out.date_used = reading.date->iso;
-  if (around.field) out.model = around.field->model->id;
-  out.azimuth_true_text = azimuth_text(reading, c);
-  const auto checks = raised(reading, around, c, rules.datum_stated);
-  for (Check check : checks) out.checks.push_back(info(check).code);
-  out.remark = remark(reading, around, c, checks);
-  return out;
-}
-
 Problem with_field(Problem problem, std::string_view field, std::string_view value) {
   problem.field = field;
   if (problem.value.empty()) problem.value = value;
   return problem;
 }
 
+constexpr std::size_t kNone = static_cast<std::size_t>(-1);
+
+// What the rows of a chunk that agree in everything but the measured share.
+struct Station {
+  std::string key;  // the cells it was read from
+  Reading reading;  // its measured part is that of the row at hand
+  std::size_t spot = kNone, target = kNone;
+  Surroundings around;
+  std::optional<Problem> problem;  // of field or grids
+  Phrases terms;
+};
+
+// The cells that the circumstances hang on, told apart without doubt: column, state, length, text.
+void key_of(const Cells& row, std::string& key) {
+  key.clear();
+  for (ColumnSet rest = row.touched() & kCircumstances; rest != 0; rest &= rest - 1) {
+    const auto column = static_cast<Column>(std::countr_zero(rest));
+    const Cell& cell = row[column];
+    const auto length = static_cast<std::uint32_t>(cell.text.size());
+    std::array<char, 6> head{static_cast<char>(column), static_cast<char>(cell.state)};
+    std::memcpy(&head[2], &length, sizeof length);
+    key.append(head.data(), head.size()).append(cell.text);
+  }
+}
+
+// Stations by key: open addressing, emptied with every chunk.
+class StationTable {
+ public:
+  StationTable() : slots_(kSlots, 0) {}
+  /// The slot of this key, or the free one where it belongs. Grows before it gets crowded.
+  std::uint32_t& slot(const std::string& key, const std::vector<Station>& stations) {
+    if (stations.size() * 2 > slots_.size()) grow(stations);
+    return find(key, stations);
+  }
+  void clear() { std::fill(slots_.begin(), slots_.end(), 0); }
+
+ private:
+  static constexpr std::size_t kSlots = 4096;
+  std::uint32_t& find(const std::string& key, const std::vector<Station>& stations) {
+    std::size_t at = std::hash<std::string>()(key) & (slots_.size() - 1);
+    while (slots_[at] != 0 && stations[slots_[at] - 1].key != key) at = (at + 1) & (slots_.size() - 1);
+    return slots_[at];
+  }
+  void grow(const std::vector<Station>& stations) {
+    const std::size_t size = slots_.size() * 2;
+    std::vector<std::uint32_t> old(size, 0);
+    old.swap(slots_);
+    for (const std::uint32_t number : old)
+      if (number != 0) find(stations[number - 1].key, stations) = number;
+  }
+  std::vector<std::uint32_t> slots_;  // number of the station from 1; 0: free
+};
+
+struct Pending {
+  std::size_t station = kNone;  // else `problem`
+  std::size_t problem = 0;
+  Measured measured;
+};
+
 }  // namespace
 
-std::vector<Outcome> Corrector::correct(std::span<const Cells> rows) {
-  // Read all rows, gather the points that need the field, evaluate them as columns, then correct row by row.
-  constexpr std::size_t kNone = static_cast<std::size_t>(-1);
-  struct Pending {
-    Result<Reading> reading;
-    std::size_t spot = kNone, target = kNone;
-  };
-  std::vector<Pending> pending;
-  pending.reserve(rows.size());
+struct Corrector::Inside {
+  Inside(const field::Catalogue& models, Rules given)
+      : catalogue(models), rules(std::move(given)), defaults(defaulted(rules)) {}
+
+  const field::Catalogue& catalogue;
+  const Rules rules;
+  const ColumnSet defaults;
+  geodesy::Grids grids;
+
+  std::vector<Station> stations;
+  StationTable table;
+  std::vector<Pending> rows;
+  std::vector<Problem> problems;
+  std::size_t taken = 0;
+  std::size_t last_station = kNone;
+  std::string key;
   std::vector<field::Spot> spots;
-  for (const Cells& cells : rows) {
-    Pending row{read_row(cells, inside_->rules)};
-    if (row.reading && row.reading->place) {
-      const Reading& reading = *row.reading;
+  Outcome outcome;
+  Text words;
+
+  void refuse_row(Problem problem) {
+    rows.push_back({kNone, problems.size(), {}});
+    problems.push_back(std::move(problem));
+  }
+
+  /// The station of a row; refuses the row if it has none.
+  std::optional<std::size_t> station_of(const Cells& row) {
+    key_of(row, key);
+    if (last_station != kNone && stations[last_station].key == key) return last_station;
+    std::uint32_t* slot = &table.slot(key, stations);
+    if (*slot != 0) return *slot - 1;
+    Station station;
+    if (auto problem = read_circumstances(row, rules, defaults, station.reading)) {
+      refuse_row(*std::move(problem));
+      return std::nullopt;
+    }
+    station.key = key;
+    const Reading& reading = station.reading;
+    if (reading.place) {
       const auto add = [&](double year) {
         spots.push_back({reading.place->lat_deg, reading.place->lon_deg, reading.height_m, year});
         return spots.size() - 1;
       };
-      if (reading.date) row.spot = add(reading.date->decimal_year);
-      if (reading.target_date) row.target = add(reading.target_date->decimal_year);
+      if (reading.date) station.spot = add(reading.date->decimal_year);
+      if (reading.target_date) station.target = add(reading.target_date->decimal_year);
     }
-    pending.push_back(std::move(row));
+    stations.push_back(std::move(station));
+    *slot = static_cast<std::uint32_t>(stations.size());
+    return stations.size() - 1;
   }
-  const auto fields = field::field_answers(inside_->catalogue, inside_->rules.model, spots);
 
-  std::vector<Outcome> outcomes;
-  outcomes.reserve(rows.size());
-  for (Pending& row : pending) {
-    if (!row.reading) {
-      outcomes.push_back(refused(row.reading.problem()));
-      continue;
-    }
-    const Reading& reading = *row.reading;
-    Surroundings around;
-    if (row.spot != kNone) {
-      const auto& field = fields[row.spot];
+  std::optional<Problem> surround(Station& station, const std::vector<Result<field::FieldAnswer>>& fields) {
+    const Reading& reading = station.reading;
+    Surroundings& around = station.around;
+    if (station.spot != kNone) {
+      const auto& field = fields[station.spot];
       if (field) around.field = *field;
       // A row that is true already needs no model: it stays as it is, with D left blank.
-      else if (reading.north != NorthReference::true_north || reading.applied) {
-        outcomes.push_back(refused(with_field(
-            field.problem(), field.problem().code == Code::date_outside_models ? "date" : field.problem().field,
-            reading.date->iso)));
-        continue;
-      } else {
+      else if (reading.north != NorthReference::true_north || reading.applied)
+        return with_field(field.problem(),
+                          field.problem().code == Code::date_outside_models ? "date" : field.problem().field,
+                          reading.date->iso);
+      else
         around.date_outside_models = field.problem().code == Code::date_outside_models;
-      }
     }
-    if (row.target != kNone) {
-      const auto& field = fields[row.target];
-      if (!field) {
-        outcomes.push_back(refused(with_field(field.problem(), "target_date", reading.target_date->iso)));
-        continue;
-      }
+    if (station.target != kNone) {
+      const auto& field = fields[station.target];
+      if (!field) return with_field(field.problem(), "target_date", reading.target_date->iso);
       around.field_at_target = *field;
     }
-    if (auto problem = find_grids(inside_->grids, reading, around)) {
-      outcomes.push_back(refused(*std::move(problem)));
-      continue;
-    }
-    outcomes.push_back(outcome_of(reading, around, inside_->rules));
+    if (auto problem = find_grids(grids, reading, around)) return problem;
+    station.terms = phrases(reading, around);
+    return std::nullopt;
   }
+
+  void fill(Station& station, const Correction& c) {
+    Outcome& out = outcome;
+    const Reading& reading = station.reading;
+    const Surroundings& around = station.around;
+    out.status = c.changed ? Status::corrected : Status::unchanged;
+    const auto degrees = [&](Added column, const auto& azimuth) {
+      if (azimuth) out.number(column) = azimuth->degrees();
+    };
+    const auto turn = [&](Added column, const auto& angle) {
+      if (angle) out.number(column) = angle->deg;
+    };
+    out.number(Added::azimuth_true) = c.azimuth_true.degrees();
+    degrees(Added::dip_direction_true, c.dip_direction_true);
+    degrees(Added::azimuth_grid, c.azimuth_grid);
+    degrees(Added::azimuth_magnetic, c.azimuth_magnetic);
+    out.number(Added::azimuth_sigma) = c.azimuth_sigma;
+    out.number(Added::dip_corrected) = c.dip;
+    out.number(Added::plunge_corrected) = c.plunge;
+    out.number(Added::vertical_angle_corrected) = c.vertical_angle;
+    turn(Added::declination, c.declination);
+    out.number(Added::declination_sigma) = c.declination_sigma;
+    out.number(Added::declination_95) = c.declination_95;
+    turn(Added::convergence, c.convergence);
+    out.number(Added::correction) = c.correction_deg;
+    turn(Added::set_declination_used, c.set_used);
+    turn(Added::index_error_used, c.index_used);
+    degrees(Added::azimuth_at_target, c.azimuth_at_target);
+    if (reading.date) out.date_used = reading.date->iso;
+    if (around.field) out.model = around.field->model->id;
+    if (reading.azimuth.style.quadrant || reading.convention == PlaneConvention::quadrant)
+      out.azimuth_true_text = azimuth_text(reading, c);
+    const CheckSet checks = raised(reading, around, c, rules.datum_stated);
+    checks.each([&](Check check) { out.checks.push_back(info(check).code); });
+    words.clear();
+    remark(reading, around, station.terms, c, checks, words);
+    out.remark = words.view();
+  }
+};
+
+Corrector::Corrector(const field::Catalogue& catalogue, Rules rules)
+    : inside_(std::make_unique<Inside>(catalogue, std::move(rules))) {}
+Corrector::Corrector(Corrector&&) noexcept = default;
+Corrector::~Corrector() = default;
+const Rules& Corrector::rules() const { return inside_->rules; }
+
+void Corrector::add(const Cells& row) {
+  Inside& in = *inside_;
+  const auto number = in.station_of(row);
+  if (!number) return;
+  in.last_station = *number;
+  Station& station = in.stations[*number];
+  if (auto problem = read_measured(row, in.rules, in.defaults, station.reading))
+    in.refuse_row(*std::move(problem));
+  else
+    in.rows.push_back({*number, 0, station.reading.measured()});
+}
+
+void Corrector::evaluate() {
+  Inside& in = *inside_;
+  const auto fields = field::field_answers(in.catalogue, in.rules.model, in.spots);
+  for (Station& station : in.stations) station.problem = in.surround(station, fields);
+}
+
+const Outcome& Corrector::next() {
+  Inside& in = *inside_;
+  const Pending& row = in.rows[in.taken++];
+  in.outcome.clear();
+  if (row.station == kNone) {
+    refuse(std::move(in.problems[row.problem]), in.outcome);
+  } else {
+    Station& station = in.stations[row.station];
+    station.reading.measured() = row.measured;
+    if (station.problem) {
+      refuse(*station.problem, in.outcome);
+    } else if (auto corrected = reading::correct(station.reading, station.around, in.rules.force_unusable)) {
+      in.fill(station, *corrected);
+    } else {
+      refuse(std::move(corrected.problem()), in.outcome);
+    }
+  }
+  if (in.taken == in.rows.size()) {
+    in.stations.clear();
+    in.table.clear();
+    in.rows.clear();
+    in.problems.clear();
+    in.spots.clear();
+    in.taken = 0;
+    in.last_station = kNone;
+  }
+  return in.outcome;
+}
+
+std::vector<Outcome> Corrector::correct(std::span<const Cells> rows) {
+  for (const Cells& row : rows) add(row);
+  evaluate();
+  std::vector<Outcome> outcomes;
+  outcomes.reserve(rows.size());
+  for (std::size_t i = 0; i < rows.size(); ++i) outcomes.push_back(next());
   return outcomes;
 }
 

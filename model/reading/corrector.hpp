@@ -31,18 +31,32 @@ struct Outcome {
     return numbers[static_cast<std::size_t>(added)];
   }
   std::optional<double>& number(Added added) { return numbers[static_cast<std::size_t>(added)]; }
+  /// As new, with the memory kept.
+  void clear();
 };
 
 /// A refused row.
 Outcome refused(Problem problem);
+/// The same into an outcome that is as new.
+void refuse(Problem problem, Outcome& out);
 
-/// Corrects chunks of rows. Each outcome depends on its own row alone. Not thread-safe (it holds the grids): one a
-/// thread.
+/// Corrects rows in chunks: add() them, evaluate(), then take their outcomes in order. Each outcome depends on its own
+/// row alone. Not thread-safe (it holds the grids): one a thread.
+///
+/// Readings of one station share place, date and all that is not measured (Circumstances): within a chunk these are
+/// read, evaluated and put into words once, however the rows are ordered.
 class Corrector {
  public:
   Corrector(const field::Catalogue& catalogue, Rules rules);
   Corrector(Corrector&&) noexcept;
   ~Corrector();
+  /// Reads a row. The cells are not needed any more afterwards.
+  void add(const Cells& row);
+  /// Works out field and grids of all rows added, as columns.
+  void evaluate();
+  /// The outcome of the next row, valid until the next call. Behind the last one the chunk is empty again.
+  const Outcome& next();
+  /// A whole chunk at once.
   std::vector<Outcome> correct(std::span<const Cells> rows);
   [[nodiscard]] const Rules& rules() const;
 

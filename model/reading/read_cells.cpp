@@ -14,7 +14,14 @@ bool set_or_applied(Column column) {
 
 }  // namespace
 
-Effective CellReader::get(Column column) const {
+ColumnSet defaulted(const Rules& rules) noexcept {
+  ColumnSet columns = 0;
+  for (std::size_t i = 0; i < kColumns; ++i)
+    if (rules.defaults[i]) columns |= bit(static_cast<Column>(i));
+  return columns;
+}
+
+Effective CellReader::get_present(Column column) const {
   const Cell& cell = cells_[column];
   Effective out;
   switch (cell.state) {
@@ -44,9 +51,9 @@ Effective CellReader::get(Column column) const {
   return out;
 }
 
-bool CellReader::own(Column column) const {
+bool CellReader::own_touched(Column column) const {
   const Cell& cell = cells_[column];
-  if (set_or_applied(column) && lower(trim(cell.text)) == "unknown") return false;
+  if (set_or_applied(column) && is_word(trim(cell.text), "unknown")) return false;
   return (cell.state == Cell::State::text && !trim(cell.text).empty()) || cell.state == Cell::State::number;
 }
 
@@ -78,7 +85,7 @@ DeclinationReading CellReader::declination_reading(Column column, const Effectiv
 
 Result<std::optional<double>> CellReader::declination(Column column) const {
   const Effective cell = get(column);
-  if (cell.is_null || lower(cell.text) == "unknown") {
+  if (cell.is_null || is_word(cell.text, "unknown")) {
     if (!set_or_applied(column)) return std::optional<double>();
     const bool set = column == Column::set_declination;
     return Problem{Code::set_declination_unknown, std::string(name(column)),

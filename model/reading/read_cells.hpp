@@ -20,15 +20,25 @@ struct Effective {
   explicit operator bool() const noexcept { return !text.empty(); }
 };
 
+/// The columns that have a default.
+ColumnSet defaulted(const Rules& rules) noexcept;
+
 /// Reads the cells of one row. Lives as long as the row and the rules.
 class CellReader {
  public:
-  CellReader(const Cells& cells, const Rules& rules) : cells_(cells), rules_(rules) {}
+  CellReader(const Cells& cells, const Rules& rules) : CellReader(cells, rules, defaulted(rules)) {}
+  /// @param defaults the columns that have one, see defaulted()
+  CellReader(const Cells& cells, const Rules& rules, ColumnSet defaults)
+      : cells_(cells), rules_(rules), present_(cells.touched() | defaults) {}
 
-  [[nodiscard]] Effective get(Column column) const;
+  [[nodiscard]] Effective get(Column column) const {
+    return (present_ & bit(column)) != 0 ? get_present(column) : Effective();
+  }
+  /// False if none of these has a cell or a default.
+  [[nodiscard]] bool any(ColumnSet columns) const { return (present_ & columns) != 0; }
   /// Only the row's own cell: what is asked when a filled cell must refuse the row. The word `unknown` for a
   /// declination set or applied fills nothing, as null in JSON.
-  [[nodiscard]] bool own(Column column) const;
+  [[nodiscard]] bool own(Column column) const { return (cells_.touched() & bit(column)) != 0 && own_touched(column); }
   [[nodiscard]] TextRules text_rules(const Effective& cell) const { return {cell.mark, rules_.letters.o}; }
   [[nodiscard]] const Rules& rules() const { return rules_; }
 
@@ -43,9 +53,12 @@ class CellReader {
   [[nodiscard]] Result<std::optional<Date>> date(Column column) const;
 
  private:
+  [[nodiscard]] Effective get_present(Column column) const;
+  [[nodiscard]] bool own_touched(Column column) const;
   [[nodiscard]] DeclinationReading declination_reading(Column column, const Effective& cell) const;
   const Cells& cells_;
   const Rules& rules_;
+  ColumnSet present_;
 };
 
 }  // namespace agonic::reading

@@ -24,27 +24,27 @@ MaybeProblem missing(Column column, std::string message, std::string remedy) {
 }
 
 Result<NorthReference> parse_north(std::string_view text) {
-  const std::string word = lower(trim(text));
-  if (word.empty() || word == "unknown") return NorthReference::unknown;
-  if (word == "circle") return NorthReference::circle;
-  if (word == "magnetic") return NorthReference::magnetic;
-  if (word == "true") return NorthReference::true_north;
-  if (word == "grid") return NorthReference::grid;
+  const std::string_view word = trim(text);
+  if (word.empty() || is_word(word, "unknown")) return NorthReference::unknown;
+  if (is_word(word, "circle")) return NorthReference::circle;
+  if (is_word(word, "magnetic")) return NorthReference::magnetic;
+  if (is_word(word, "true")) return NorthReference::true_north;
+  if (is_word(word, "grid")) return NorthReference::grid;
   return Problem{Code::unknown_name, "north_reference", std::string(text), "this is no reference north",
                  "Give circle (as read off the instrument), magnetic, true, grid or unknown"};
 }
 
 Result<PlaneConvention> parse_convention(std::string_view text) {
-  const std::string word = lower(trim(text));
-  if (word == "right_hand") return PlaneConvention::right_hand;
-  if (word == "left_hand") return PlaneConvention::left_hand;
-  if (word == "dip_direction") return PlaneConvention::dip_direction;
-  if (word == "quadrant") return PlaneConvention::quadrant;
+  const std::string_view word = trim(text);
+  if (is_word(word, "right_hand")) return PlaneConvention::right_hand;
+  if (is_word(word, "left_hand")) return PlaneConvention::left_hand;
+  if (is_word(word, "dip_direction")) return PlaneConvention::dip_direction;
+  if (is_word(word, "quadrant")) return PlaneConvention::quadrant;
   return Problem{Code::unknown_name, "plane_convention", std::string(text), "this is no plane convention",
                  "Give right_hand, left_hand, dip_direction or quadrant"};
 }
 
-MaybeProblem read_where(const CellReader& cells, Reading& reading) {
+MaybeProblem read_where(const CellReader& cells, Circumstances& reading) {
   const Effective place = cells.get(Column::place), lat = cells.get(Column::lat), lon = cells.get(Column::lon);
   const bool own_place = cells.own(Column::place), own_lat_lon = cells.own(Column::lat) || cells.own(Column::lon);
   if (own_place && own_lat_lon)
@@ -72,7 +72,7 @@ MaybeProblem read_where(const CellReader& cells, Reading& reading) {
   return std::nullopt;
 }
 
-MaybeProblem read_when(const CellReader& cells, Reading& reading, bool needed) {
+MaybeProblem read_when(const CellReader& cells, Circumstances& reading, bool needed) {
   auto date = cells.date(Column::date);
   if (!date) return date.problem();
   if (*date) {
@@ -108,11 +108,11 @@ Result<Kind> kind_from_cells(const CellReader& cells) {
 
 Result<Kind> parse_kind(const CellReader& cells) {
   const Effective kind = cells.get(Column::kind);
-  const std::string word = lower(kind.text);
+  const std::string_view word = kind.text;
   if (word.empty()) return kind_from_cells(cells);
-  if (word == "direction") return Kind::direction;
-  if (word == "plane") return Kind::plane;
-  if (word == "line") return Kind::line;
+  if (is_word(word, "direction")) return Kind::direction;
+  if (is_word(word, "plane")) return Kind::plane;
+  if (is_word(word, "line")) return Kind::line;
   return Problem{Code::unknown_name, "kind", std::string(kind.text), "this is no kind of reading",
                  "Give direction, plane or line, or leave it blank to be told from the filled columns"};
 }
@@ -204,6 +204,7 @@ MaybeProblem read_inclined(const CellReader& cells, Reading& reading) {
 }
 
 MaybeProblem read_backsight(const CellReader& cells, Reading& reading) {
+  if (!cells.any(bit(Column::backsight))) return std::nullopt;
   auto yes = cells.yes(Column::backsight);
   if (!yes) return yes.problem();
   if (!*yes) return std::nullopt;
@@ -236,6 +237,9 @@ MaybeProblem check_instrument(const CellReader& cells, const Reading& reading) {
 }
 
 MaybeProblem read_index_errors(const CellReader& cells, Reading& reading) {
+  if (!cells.any(bit(Column::azimuth_index_error) | bit(Column::vertical_index_error) | bit(Column::dip_index_error) |
+                 bit(Column::instrument)))
+    return std::nullopt;
   const Effective index = cells.get(Column::azimuth_index_error);
   if (index && reading.north == NorthReference::circle) {
     auto curve = instrument::parse_index_curve(index.text, index.mark);
@@ -261,22 +265,22 @@ MaybeProblem read_index_errors(const CellReader& cells, Reading& reading) {
                      "Give vertical_index_error for sighted plunges or dip_index_error for those laid on the rock"};
     (own_vertical ? reading.dip_index_error : reading.vertical_index_error) = 0;
   }
-  return check_instrument(cells, reading);
+  return std::nullopt;
 }
 
-MaybeProblem read_reference(const CellReader& cells, Reading& reading) {
+MaybeProblem read_reference(const CellReader& cells, Circumstances& reading) {
   const Effective cell = cells.get(Column::north_reference);
   auto north = parse_north(cell.text);
   if (!north) return north.problem();
   reading.north = *north;
-  reading.crs = std::string(cells.get(Column::crs).text);
-  reading.target_crs = std::string(cells.get(Column::target_crs).text);
+  reading.crs = cells.get(Column::crs).text;
+  reading.target_crs = cells.get(Column::target_crs).text;
   if (reading.north == NorthReference::grid && reading.crs.empty())
     return missing(Column::crs, "a grid azimuth needs its grid", "Give crs, as utm, UTM 32N or EPSG:25832");
   return std::nullopt;
 }
 
-MaybeProblem read_set_declination(const CellReader& cells, Reading& reading, double year) {
+MaybeProblem read_set_declination(const CellReader& cells, Circumstances& reading, double year) {
   const Effective cell = cells.get(Column::set_declination);
   if (reading.north != NorthReference::circle) {
     if (reading.north != NorthReference::unknown && cells.own(Column::set_declination))
@@ -301,7 +305,7 @@ MaybeProblem read_set_declination(const CellReader& cells, Reading& reading, dou
   return std::nullopt;
 }
 
-MaybeProblem read_applied(const CellReader& cells, Reading& reading, double year) {
+MaybeProblem read_applied(const CellReader& cells, Circumstances& reading, double year) {
   const auto refuse = [&](Column column, std::string_view rows, std::string remedy) -> MaybeProblem {
     const Effective cell = cells.get(column);
     if (cells.own(column) && reading.north != NorthReference::unknown)
@@ -329,16 +333,16 @@ MaybeProblem read_applied(const CellReader& cells, Reading& reading, double year
   return std::nullopt;
 }
 
-MaybeProblem read_uncertainty(const CellReader& cells, Reading& reading) {
+MaybeProblem read_uncertainty(const CellReader& cells, Circumstances& reading) {
   struct Item {
     Column column;
-    std::optional<double> Reading::*member;
+    std::optional<double> Circumstances::*member;
     double high;
   };
-  for (const Item& item :
-       {Item{Column::graduation, &Reading::graduation, 90}, Item{Column::reading_sigma, &Reading::reading_sigma, 180},
-        Item{Column::dip_sigma, &Reading::dip_sigma, 90},
-        Item{Column::site_declination_sigma, &Reading::site_sigma, 180}}) {
+  for (const Item& item : {Item{Column::graduation, &Circumstances::graduation, 90},
+                           Item{Column::reading_sigma, &Circumstances::reading_sigma, 180},
+                           Item{Column::dip_sigma, &Circumstances::dip_sigma, 90},
+                           Item{Column::site_declination_sigma, &Circumstances::site_sigma, 180}}) {
     auto value = cells.number(item.column, 0, item.high);
     if (!value) return value.problem();
     reading.*item.member = *value;
@@ -368,31 +372,37 @@ MaybeProblem check_earlier(const Cells& row, const CellReader& cells, const Read
                  "One of the two was changed since: look it up in the notebook"};
 }
 
-Result<Reading> read_typed_row(const Cells& row, const Rules& rules) {
-  const CellReader cells(row, rules);
-  Reading reading;
-  if (auto problem = read_reference(cells, reading)) return *problem;
+MaybeProblem read_all_circumstances(const CellReader& cells, Circumstances& reading) {
+  if (auto problem = read_reference(cells, reading)) return problem;
   // Whether anything was applied decides if a true row needs its date; the note's own answer is worked out below.
   const bool applied = reading.north == NorthReference::true_north &&
                        (cells.get(Column::applied_declination) || cells.get(Column::applied_declination).is_null);
   const bool date_needed = reading.north != NorthReference::true_north || applied;
-  if (auto problem = read_when(cells, reading, date_needed)) return *problem;
+  if (auto problem = read_when(cells, reading, date_needed)) return problem;
   const double year = reading.date ? reading.date->decimal_year : 0;
-  if (auto problem = read_applied(cells, reading, year)) return *problem;
-  if (auto problem = read_where(cells, reading)) return *problem;
-  if (auto problem = read_kind(cells, reading)) return *problem;
-  if (auto problem = read_azimuth(cells, reading)) return *problem;
-  if (auto problem = read_index_errors(cells, reading)) return *problem;
-  if (reading.kind == Kind::plane) {
-    if (auto problem = read_plane(cells, reading)) return *problem;
-  } else if (auto problem = read_inclined(cells, reading)) {
-    return *problem;
-  }
-  if (auto problem = read_backsight(cells, reading)) return *problem;
-  if (auto problem = check_earlier(row, cells, reading)) return *problem;
-  if (auto problem = read_set_declination(cells, reading, year)) return *problem;
-  if (auto problem = read_uncertainty(cells, reading)) return *problem;
-  return reading;
+  if (auto problem = read_applied(cells, reading, year)) return problem;
+  if (auto problem = read_where(cells, reading)) return problem;
+  if (auto problem = read_set_declination(cells, reading, year)) return problem;
+  return read_uncertainty(cells, reading);
+}
+
+MaybeProblem read_all_measured(const Cells& row, const CellReader& cells, Reading& reading) {
+  if (auto problem = read_kind(cells, reading)) return problem;
+  if (auto problem = read_azimuth(cells, reading)) return problem;
+  if (auto problem = read_index_errors(cells, reading)) return problem;
+  if (auto problem = reading.kind == Kind::plane ? read_plane(cells, reading) : read_inclined(cells, reading))
+    return problem;
+  if (auto problem = check_instrument(cells, reading)) return problem;
+  if (auto problem = read_backsight(cells, reading)) return problem;
+  return check_earlier(row, cells, reading);
+}
+
+// The examples in remedies are written with a point; where the file's mark is the comma they would be refused again.
+MaybeProblem in_its_own_mark(MaybeProblem problem, const Rules& rules) {
+  if (problem && rules.cell_mark == ',' && problem->value.find('.') != std::string::npos &&
+      (problem->code == Code::not_a_number || problem->code == Code::place_unreadable))
+    problem->remedy = "The decimal mark of this file is the comma: write it so, or say decimal=point";
+  return problem;
 }
 
 }  // namespace
@@ -418,12 +428,21 @@ bool from_needle(const Reading& reading) noexcept {
          reading.applied_grid_magnetic;
 }
 
+std::optional<Problem> read_circumstances(const Cells& row, const Rules& rules, ColumnSet defaults,
+                                          Circumstances& into) {
+  return in_its_own_mark(read_all_circumstances(CellReader(row, rules, defaults), into), rules);
+}
+
+std::optional<Problem> read_measured(const Cells& row, const Rules& rules, ColumnSet defaults, Reading& into) {
+  into.measured() = {};
+  return in_its_own_mark(read_all_measured(row, CellReader(row, rules, defaults), into), rules);
+}
+
 Result<Reading> read_row(const Cells& row, const Rules& rules) {
-  auto reading = read_typed_row(row, rules);
-  // The examples in remedies are written with a point; where the file's mark is the comma they would be refused again.
-  if (!reading && rules.cell_mark == ',' && reading.problem().value.find('.') != std::string::npos &&
-      (reading.problem().code == Code::not_a_number || reading.problem().code == Code::place_unreadable))
-    reading.problem().remedy = "The decimal mark of this file is the comma: write it so, or say decimal=point";
+  Reading reading;
+  const ColumnSet defaults = defaulted(rules);
+  if (auto problem = read_circumstances(row, rules, defaults, reading)) return *std::move(problem);
+  if (auto problem = read_measured(row, rules, defaults, reading)) return *std::move(problem);
   return reading;
 }
 

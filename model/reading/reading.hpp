@@ -25,12 +25,28 @@ struct WrittenDeclination {
   std::optional<MapNote> note;
 };
 
-/// Values are checked each for itself and against each other; blank optional cells are empty.
-struct Reading {
+/// Where, when and how a reading was taken: what the readings of one station share.
+struct Circumstances {
   std::optional<geodesy::Place> place;  ///< empty only on a `true` row, which needs none
   std::optional<Date> date;             ///< the same; there the target date serves without it
   double height_m = 0;
 
+  NorthReference north = NorthReference::unknown;
+  CircleSetting set{};  ///< circle rows only
+  std::optional<WrittenDeclination> set_written;
+  bool default_set_ignored = false;                        ///< a true row under a default set_declination of 0
+  std::optional<WrittenDeclination> applied;               ///< true rows only
+  std::optional<GridMagneticAngle> applied_grid_magnetic;  ///< grid rows only
+  std::string crs, target_crs;
+
+  std::optional<double> graduation, reading_sigma, dip_sigma;
+  std::optional<Declination> site;
+  std::optional<double> site_sigma;
+  std::optional<Date> target_date;
+};
+
+/// What was read, and what the instrument adds to it.
+struct Measured {
   Kind kind = Kind::direction;
   AzimuthText azimuth;                   ///< degrees as read, [0, 360], and how it was written
   std::optional<double> dip_deg;         ///< [0, 90]
@@ -41,21 +57,13 @@ struct Reading {
   PlaneConvention convention = PlaneConvention::right_hand;
   bool backsight = false;
 
-  NorthReference north = NorthReference::unknown;
-  CircleSetting set{};  ///< circle rows only
-  std::optional<WrittenDeclination> set_written;
-  bool default_set_ignored = false;                        ///< a true row under a default set_declination of 0
-  std::optional<WrittenDeclination> applied;               ///< true rows only
-  std::optional<GridMagneticAngle> applied_grid_magnetic;  ///< grid rows only
-  std::string crs, target_crs;
-
   instrument::IndexCurve azimuth_index;
   double vertical_index_error = 0, dip_index_error = 0;
-  std::optional<double> graduation, reading_sigma, dip_sigma;
+};
 
-  std::optional<Declination> site;
-  std::optional<double> site_sigma;
-  std::optional<Date> target_date;
+/// One reading. Values are checked each for itself and against each other; blank optional cells are empty.
+struct Reading : Circumstances, Measured {
+  [[nodiscard]] Measured& measured() noexcept { return *this; }
 };
 
 std::string_view word(NorthReference north) noexcept;

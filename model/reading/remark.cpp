@@ -14,32 +14,30 @@ double allowed(const field::FieldAnswer& field) {
 }
 
 // A declination somebody entered, against the model's.
-void compare(double entered, double model, double limit, bool zero_means_unset, std::vector<Check>& out) {
+void compare(double entered, double model, double limit, bool zero_means_unset, CheckSet& out) {
   if (std::abs(wrap_180(entered - model)) <= limit) return;
   if (entered == 0 && zero_means_unset)
-    out.push_back(Check::declination_unset);
+    out.add(Check::declination_unset);
   else if (entered != 0 && std::abs(wrap_180(entered + model)) <= limit)
-    out.push_back(Check::declination_sign);
+    out.add(Check::declination_sign);
   else
-    out.push_back(Check::declination_differs);
+    out.add(Check::declination_differs);
 }
 
-void check_note(const std::optional<WrittenDeclination>& written, const Reading& reading, double model,
-                std::vector<Check>& out) {
+void check_note(const std::optional<WrittenDeclination>& written, const Reading& reading, double model, CheckSet& out) {
   if (!written || !written->note || !reading.date) return;
   if (std::abs(reading.date->decimal_year - written->note->year) > threshold::kMapNoteYears)
-    out.push_back(Check::map_note_old);
-  if (std::abs(wrap_180(written->deg - model)) > threshold::kMapNoteGapDeg) out.push_back(Check::map_note_gap);
+    out.add(Check::map_note_old);
+  if (std::abs(wrap_180(written->deg - model)) > threshold::kMapNoteGapDeg) out.add(Check::map_note_gap);
 }
 
-void check_entered(const Reading& reading, const Surroundings& around, std::vector<Check>& out) {
+void check_entered(const Reading& reading, const Surroundings& around, CheckSet& out) {
   const double model = around.field->elements.declination_deg, limit = allowed(*around.field);
   if (reading.north == NorthReference::circle && reading.set.deg != 0) {
     compare(reading.set.deg, model, limit, false, out);
-    const bool sign = std::find(out.begin(), out.end(), Check::declination_sign) != out.end();
+    const bool sign = out.has(Check::declination_sign);
     const double there = reading.site ? reading.site->deg : model;
-    if (!sign && std::abs(wrap_180(reading.set.deg - there)) > threshold::kStaleDeg)
-      out.push_back(Check::setting_stale);
+    if (!sign && std::abs(wrap_180(reading.set.deg - there)) > threshold::kStaleDeg) out.add(Check::setting_stale);
   }
   if (reading.applied) compare(reading.applied->deg, model, limit, true, out);
   if (reading.applied_grid_magnetic && around.source_grid)
@@ -49,96 +47,111 @@ void check_entered(const Reading& reading, const Surroundings& around, std::vect
   check_note(reading.applied, reading, model, out);
 }
 
-std::string signed_term(double value) { return (value < 0 ? " - " : " + ") + format_fixed(std::abs(value), 3); }
+// " - 14.868 (": what follows says what it is.
+void term(double value, Text& out) {
+  if (value < 0)
+    out += " - ";
+  else
+    out += " + ";
+  out.fixed(std::abs(value), 3);
+  out += " (";
+}
 
-// The sum as far as it turns one north into another.
-std::string terms(const Reading& reading, const Surroundings& around, const Correction& correction) {
-  const std::string read = format_fixed(reading.azimuth.degrees, 3);
-  std::string text;
-  std::string after;
-  const auto add = [&](double value, const std::string& what) { text += signed_term(value) + " (" + what + ")"; };
-  if (correction.declination) {
-    const auto& model = *around.field;
-    after = "declination " + declination_side_text(correction.declination->deg, 3);
-    after += reading.site ? " observed; " + model.model->id + " gives " +
-                                declination_side_text(model.elements.declination_deg, 3)
-                          : " " + model.model->id;
+std::string term(double value, const std::string& what) {
+  Text out;
+  term(value, out);
+  out += what;
+  out += ')';
+  return std::string(out.view());
+}
+
+// The terms of the sum, as far as they turn one north into another.
+void sum(const Reading& reading, const Phrases& terms, const Correction& correction, Text& out) {
+  const bool kept = reading.kind == Kind::plane && reading.convention == PlaneConvention::quadrant;
+  const bool turned = correction.turned && !kept;
+  out.fixed(reading.azimuth.degrees, 3);
+  if (reading.north == NorthReference::true_north && !reading.applied && !reading.backsight && !turned) {
+    out += " is true already: nothing added";
+    return;
   }
   switch (reading.north) {
     case NorthReference::circle:
-      text = read + " read";
-      if (reading.set.deg != 0)
-        add(-reading.set.deg, declination_side_text(reading.set.deg, 3) + " set on the circle taken off");
-      if (correction.index_used->deg != 0)
-        add(-correction.index_used->deg, "index error " + format_fixed(correction.index_used->deg, 3) + " taken off");
-      add(correction.declination->deg, after);
+      out += " read";
       break;
     case NorthReference::magnetic:
-      text = read + " magnetic";
-      add(correction.declination->deg, after);
+      out += " magnetic";
       break;
     case NorthReference::grid:
-      text = read + " grid";
-      if (reading.applied_grid_magnetic) {
-        add(-reading.applied_grid_magnetic->deg, "applied grid-magnetic angle taken off");
-        add(correction.declination->deg, after);
-      } else {
-        add(around.source_grid->convergence_deg, "convergence " + around.source_grid->name);
-      }
+      out += " grid";
       break;
     case NorthReference::true_north:
-      if (reading.applied) {
-        text = read + " true as it was";
-        add(-reading.applied->deg, "applied " + declination_side_text(reading.applied->deg, 3) + " taken off");
-        add(correction.declination->deg, after);
-      } else {
-        text = read + " true";
-      }
+      out += reading.applied ? std::string_view(" true as it was") : std::string_view(" true");
       break;
     case NorthReference::unknown:
       break;
   }
-  return text;
-}
-
-std::string sum(const Reading& reading, const Surroundings& around, const Correction& correction) {
-  std::string text = terms(reading, around, correction);
-  const bool kept = reading.kind == Kind::plane && reading.convention == PlaneConvention::quadrant;
-  const bool turned = correction.turned && !kept;
-  if (reading.north == NorthReference::true_north && !reading.applied && !reading.backsight && !turned)
-    return format_fixed(reading.azimuth.degrees, 3) + " is true already: nothing added";
-  if (reading.backsight) text += " + 180 (backsight reversed)";
-  if (turned) text += " + 180 (turned, see below)";
-  return text + " = " + format_azimuth(correction.azimuth_true.degrees()) + " true";
+  out += terms.taken_off;
+  if (reading.north == NorthReference::circle && correction.index_used->deg != 0) {
+    term(-correction.index_used->deg, out);
+    out += "index error ";
+    out.fixed(correction.index_used->deg, 3);
+    out += " taken off)";
+  }
+  out += terms.added;
+  if (reading.backsight) out += " + 180 (backsight reversed)";
+  if (turned) out += " + 180 (turned, see below)";
+  out += " = ";
+  out.azimuth(correction.azimuth_true.degrees());
+  out += " true";
 }
 
 }  // namespace
 
-std::vector<Check> raised(const Reading& reading, const Surroundings& around, const Correction& correction,
-                          bool datum_stated) {
-  std::vector<Check> out;
+Phrases phrases(const Reading& reading, const Surroundings& around) {
+  Phrases out;
+  if (around.field && from_needle(reading)) {
+    const double model = around.field->elements.declination_deg;
+    const double used = reading.site ? reading.site->deg : model;
+    const std::string& id = around.field->model->id;
+    std::string what = "declination " + declination_side_text(used, 3);
+    what += reading.site ? " observed; " + id + " gives " + declination_side_text(model, 3) : " " + id;
+    out.added = term(used, what);
+  }
+  if (reading.north == NorthReference::circle && reading.set.deg != 0)
+    out.taken_off = term(-reading.set.deg, declination_side_text(reading.set.deg, 3) + " set on the circle taken off");
+  if (reading.applied_grid_magnetic)
+    out.taken_off = term(-reading.applied_grid_magnetic->deg, "applied grid-magnetic angle taken off");
+  else if (reading.north == NorthReference::grid && around.source_grid)
+    out.added = term(around.source_grid->convergence_deg, "convergence " + around.source_grid->name);
+  if (reading.applied)
+    out.taken_off =
+        term(-reading.applied->deg, "applied " + declination_side_text(reading.applied->deg, 3) + " taken off");
+  return out;
+}
+
+CheckSet raised(const Reading& reading, const Surroundings& around, const Correction& correction, bool datum_stated) {
+  CheckSet out;
   if (around.field) {
     check_entered(reading, around, out);
     const bool weak_then = around.field_at_target && around.field_at_target->needle != field::Needle::usable;
     if (from_needle(reading) && around.field->needle == field::Needle::unusable)
-      out.push_back(Check::needle_forced);
+      out.add(Check::needle_forced);
     else if ((around.field->needle != field::Needle::usable && from_needle(reading)) || weak_then)
-      out.push_back(Check::needle_caution);
+      out.add(Check::needle_caution);
   }
-  if (reading.default_set_ignored && !reading.applied) out.push_back(Check::true_but_circle_unset);
-  if (reading.date && reading.date->first_of_january) out.push_back(Check::first_of_january);
-  if (correction.dip && *correction.dip < threshold::kFlatDipDeg) out.push_back(Check::dip_flat);
+  if (reading.default_set_ignored && !reading.applied) out.add(Check::true_but_circle_unset);
+  if (reading.date && reading.date->first_of_january) out.add(Check::first_of_january);
+  if (correction.dip && *correction.dip < threshold::kFlatDipDeg) out.add(Check::dip_flat);
   if (reading.place) {
     const auto& place = *reading.place;
-    if (place.lat_deg == 0 && place.lon_deg == 0) out.push_back(Check::position_zero);
-    if (place.zone_mismatch) out.push_back(Check::utm_zone_mismatch);
-    if (place.notation != geodesy::Place::Notation::degrees && !datum_stated) out.push_back(Check::datum_not_stated);
+    if (place.lat_deg == 0 && place.lon_deg == 0) out.add(Check::position_zero);
+    if (place.zone_mismatch) out.add(Check::utm_zone_mismatch);
+    if (place.notation != geodesy::Place::Notation::degrees && !datum_stated) out.add(Check::datum_not_stated);
   }
   if (reading.height_m < threshold::kHeightLowM || reading.height_m > threshold::kHeightHighM)
-    out.push_back(Check::height_unit);
-  if (reading.azimuth_index.largest() > threshold::kIndexErrorDeg) out.push_back(Check::index_error_large);
-  std::sort(out.begin(), out.end());
-  out.erase(std::unique(out.begin(), out.end()), out.end());
+    out.add(Check::height_unit);
+  if (!reading.azimuth_index.is_zero() && reading.azimuth_index.largest() > threshold::kIndexErrorDeg)
+    out.add(Check::index_error_large);
   return out;
 }
 
@@ -150,14 +163,14 @@ void describe_inclined(const Reading& reading, const Correction& correction, con
   if (correction.turned)
     note(plane ? "the index error carried the dip past its end: the plane dips the other way"
                : "the index error carried the angle past its end: turned by 180");
-  const std::string vertical = "vertical index error " + format_fixed(reading.vertical_index_error, 3);
-  const std::string dip = "dip index error " + format_fixed(reading.dip_index_error, 3);
   if (reading.vertical_index_error != 0) {
+    const std::string vertical = "vertical index error " + format_fixed(reading.vertical_index_error, 3);
     if (reading.vertical_deg) note(vertical + " taken off the vertical angle");
     if (reading.plunge_deg) note(vertical + ": a sighted plunge is too shallow by it, added");
     if (plane) note(vertical + " not used: a dip is moved by dip_index_error only");
   }
   if (reading.dip_index_error != 0) {
+    const std::string dip = "dip index error " + format_fixed(reading.dip_index_error, 3);
     if (reading.dip_deg) note(dip + " taken off the dip");
     if (reading.plunge_deg) note(dip + " taken off the plunge");
     if (reading.kind == Kind::direction)
@@ -186,10 +199,13 @@ void describe_note(const std::optional<WrittenDeclination>& written, const Readi
 
 }  // namespace
 
-std::string remark(const Reading& reading, const Surroundings& around, const Correction& correction,
-                   const std::vector<Check>& checks) {
-  std::string text = sum(reading, around, correction);
-  const auto note = [&](const std::string& sentence) { text += "; " + sentence; };
+void remark(const Reading& reading, const Surroundings& around, const Phrases& terms, const Correction& correction,
+            CheckSet checks, Text& out) {
+  sum(reading, terms, correction, out);
+  const auto note = [&](std::string_view sentence) {
+    out += "; ";
+    out += sentence;
+  };
   describe_inclined(reading, correction, note);
   describe_note(reading.set_written, reading, around, note);
   describe_note(reading.applied, reading, around, note);
@@ -208,13 +224,16 @@ std::string remark(const Reading& reading, const Surroundings& around, const Cor
   if (around.field && around.field->seam_step_deg && from_needle(reading))
     note(around.field->model->id + " and " + around.field->seam_neighbour->id + " differ by " +
          format_fixed(std::abs(*around.field->seam_step_deg), 3) + " where they join: added to the uncertainty");
-  for (Check check : checks) {
+  checks.each([&](Check check) {
     const CheckInfo& about = info(check);
-    const bool asks = about.severity == Severity::ask;
-    note(std::string(about.code) + ": " + std::string(about.meaning) +
-         (asks ? ". " + std::string(about.remedy) : std::string()));
-  }
-  return text;
+    note(about.code);
+    out += ": ";
+    out += about.meaning;
+    if (about.severity == Severity::ask) {
+      out += ". ";
+      out += about.remedy;
+    }
+  });
 }
 
 }  // namespace agonic::reading
