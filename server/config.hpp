@@ -26,8 +26,8 @@ struct Config {
   std::size_t queue = 1000;
   /// Lookups computed at once; AGONIC_LOOKUPS. 0: twice the cores.
   std::size_t lookups = 0;
-  /// Batches open at once; AGONIC_BATCHES. Each may hold 4 MiB and a temporary file; computing is bounded by the
-  /// cores besides, so that slow uploads do not hold it up. Lower it where disk or memory is short.
+  /// Batches open at once; AGONIC_BATCHES. Each may hold a few MiB and a temporary file; they are computed by as many
+  /// threads as there are cores, which give way to lookups. Lower it where disk or memory is short.
   std::size_t batches = 32;
   /// Bytes of one upload after inflation; AGONIC_MAX_UPLOAD. Set the proxy's own limit a little above.
   std::uint64_t max_upload = std::uint64_t{1} << 30;

@@ -25,8 +25,9 @@ class Engine {
   /// The models, their sources and the self-check.
   virtual std::string models() = 0;
   /// A batch; the sink must outlive it.
+  /// @param gzip the result as a gzip stream
   virtual Result<std::unique_ptr<exchange::BatchCorrector>> correct(exchange::Format in, exchange::Format out,
-                                                                    const Parameters& parameters,
+                                                                    bool gzip, const Parameters& parameters,
                                                                     exchange::ByteSink& sink) = 0;
   /// True when every published check value was reproduced at the start.
   [[nodiscard]] virtual bool ready() const = 0;

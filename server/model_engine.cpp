@@ -1,10 +1,26 @@
 #include "server/model_engine.hpp"
 
+#include <sys/resource.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <thread>
+
 #include "model/lookup/lookup.hpp"
 #include "model/lookup/setting.hpp"
 #include "server/digest.hpp"
 
 namespace agonic::server {
+
+namespace {
+
+// Batches take what lookups leave: with the lowest claim to a core, and still all of it when nobody else wants it.
+void give_way() {
+  constexpr int kNiceness = 19;
+  ::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), kNiceness);
+}
+
+}  // namespace
 
 // One set of grids, given back at the end of a lookup.
 class ModelEngine::Lent {
@@ -34,7 +50,9 @@ class ModelEngine::Lent {
 };
 
 ModelEngine::ModelEngine(const std::vector<field::CoefficientText>& texts, Clock now)
-    : catalogue_(texts), now_(std::move(now)) {
+    : catalogue_(texts),
+      now_(std::move(now)),
+      batch_threads_(std::max<std::size_t>(1, std::thread::hardware_concurrency()), give_way) {
   const std::vector<field::SelftestRow> rows = field::selftest(catalogue_);
   ready_ = field::all_passed(rows);
   for (const field::SelftestRow& row : rows)
@@ -72,9 +90,9 @@ Result<Answer> ModelEngine::setting(const Parameters& parameters) {
 }
 
 Result<std::unique_ptr<exchange::BatchCorrector>> ModelEngine::correct(exchange::Format in, exchange::Format out,
-                                                                       const Parameters& parameters,
+                                                                       bool gzip, const Parameters& parameters,
                                                                        exchange::ByteSink& sink) {
-  return exchange::BatchCorrector::create(catalogue_, {in, out, parameters, today()}, sink);
+  return exchange::BatchCorrector::create(catalogue_, {in, out, parameters, today(), &batch_threads_, gzip}, sink);
 }
 
 }  // namespace agonic::server

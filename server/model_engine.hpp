@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "model/exchange/thread_executor.hpp"
 #include "model/field/catalogue.hpp"
 #include "model/field/selftest.hpp"
 #include "model/geodesy/grid.hpp"
@@ -23,7 +24,7 @@ class ModelEngine final : public Engine {
   Result<Answer> declination(const Parameters& parameters) override;
   Result<Answer> setting(const Parameters& parameters) override;
   std::string models() override { return models_; }
-  Result<std::unique_ptr<exchange::BatchCorrector>> correct(exchange::Format in, exchange::Format out,
+  Result<std::unique_ptr<exchange::BatchCorrector>> correct(exchange::Format in, exchange::Format out, bool gzip,
                                                             const Parameters& parameters,
                                                             exchange::ByteSink& sink) override;
   [[nodiscard]] bool ready() const override { return ready_; }
@@ -42,6 +43,7 @@ class ModelEngine final : public Engine {
   std::string digest_;
   std::string models_;
   std::mutex grids_mutex_;
+  exchange::ThreadExecutor batch_threads_;
   std::vector<std::unique_ptr<geodesy::Grids>> grids_;  // those not lent; as many as lookups ever ran at once
 };
 

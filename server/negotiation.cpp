@@ -15,6 +15,14 @@ struct Weight {
   double quality = 0;
 };
 
+// The q of an element, in lower case: 1 where none is said.
+double quality_of(std::string_view item) {
+  const std::size_t q = item.find("q=");
+  if (q == std::string_view::npos) return 1;
+  const std::string_view text = item.substr(q + 2);
+  return std::clamp(parse_number(trim(text.substr(0, text.find(';')))).value_or(0), 0.0, 1.0);
+}
+
 Weight weight_of(std::string_view accept, std::string_view type) {
   Weight best;
   const std::string family = std::string(type.substr(0, type.find('/'))) + "/*";
@@ -25,12 +33,7 @@ Weight weight_of(std::string_view accept, std::string_view type) {
     const std::string name(trim(std::string_view(range).substr(0, range.find(';'))));
     const int specificity = name == type ? 3 : name == family ? 2 : name == "*/*" ? 1 : 0;
     if (specificity <= best.specificity) continue;
-    double quality = 1;
-    if (const std::size_t q = range.find("q="); q != std::string::npos) {
-      const std::string_view text = std::string_view(range).substr(q + 2);
-      quality = std::clamp(parse_number(trim(text.substr(0, text.find(';')))).value_or(0), 0.0, 1.0);
-    }
-    best = {specificity, quality};
+    best = {specificity, quality_of(range)};
   }
   return best;
 }
@@ -49,6 +52,20 @@ std::optional<Format> negotiate(std::string_view accept, Format own) {
     }
   }
   return chosen;
+}
+
+bool accepts_gzip(std::string_view accept_encoding) {
+  // "*" among codings is as "*/*" among types, and says nothing of gzip if gzip itself is named.
+  double gzip = -1, any = -1;
+  while (!accept_encoding.empty()) {
+    const std::size_t end = std::min(accept_encoding.find(','), accept_encoding.size());
+    const std::string item = lower(trim(accept_encoding.substr(0, end)));
+    accept_encoding.remove_prefix(std::min(end + 1, accept_encoding.size()));
+    const std::string_view coding = trim(std::string_view(item).substr(0, item.find(';')));
+    if (coding == "gzip" || coding == "x-gzip") gzip = quality_of(item);
+    if (coding == "*") any = quality_of(item);
+  }
+  return gzip >= 0 ? gzip > 0 : any > 0;
 }
 
 std::string_view content_type(Format format) noexcept {

@@ -17,6 +17,9 @@ inline constexpr std::string_view kBatchTypes =
 /// Nothing if none is acceptable.
 std::optional<exchange::Format> negotiate(std::string_view accept, exchange::Format own);
 
+/// Does Accept-Encoding (RFC 9110 12.5.3) take gzip? Only where it says so: an absent header means the plain bytes.
+bool accepts_gzip(std::string_view accept_encoding);
+
 /// The Content-Type of a result.
 std::string_view content_type(exchange::Format format) noexcept;
 

@@ -41,7 +41,6 @@ Service::Service(Config settings, Engine& the_engine, Log& log, Clock clock)
       now(std::move(clock)),
       lookups(config.lookups > 0 ? config.lookups : 2 * cores()),
       batches(config.batches),
-      computing(cores()),
       log_(log) {}
 
 Response Service::route(Call& call, std::string_view& label) {

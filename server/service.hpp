@@ -52,9 +52,8 @@ class Service {
   Engine& engine;
   const Clock now;
   Metrics metrics;
-  Slots lookups;    ///< computing a lookup
-  Slots batches;    ///< having a batch open
-  Slots computing;  ///< working on a piece of a batch: held for milliseconds
+  Slots lookups;  ///< computing a lookup
+  Slots batches;  ///< having a batch open
 
  private:
   Response route(Call& call, std::string_view& label);

@@ -5,7 +5,7 @@
 
 #include <string>
 
-namespace agonic::server {
+namespace agonic {
 
 inline std::string gzip(const std::string& text) {
   z_stream stream{};
@@ -22,4 +22,4 @@ inline std::string gzip(const std::string& text) {
   return out;
 }
 
-}  // namespace agonic::server
+}  // namespace agonic

@@ -1,10 +1,15 @@
+#include <algorithm>
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
 #include <filesystem>
+#include <functional>
 #include <iostream>
 #include <memory>
+#include <optional>
 #include <stdexcept>
+#include <thread>
+#include <utility>
 #include <vector>
 
 #include "clients/cli/commands.hpp"
@@ -14,6 +19,8 @@
 #include "clients/cli/remote.hpp"
 #include "coefficients/folder.hpp"
 #include "model/exchange/batch.hpp"
+#include "model/exchange/gzip.hpp"
+#include "model/exchange/thread_executor.hpp"
 #include "model/units/number.hpp"
 
 namespace agonic::cli {
@@ -24,6 +31,7 @@ namespace fs = std::filesystem;
 struct Correct {
   std::string input, output, type, to;
   NamedOptions options;
+  std::size_t threads = 0;
 };
 
 // The file, or standard input for "-".
@@ -36,6 +44,8 @@ class InputFile {
     if (path != "-" && fs::is_directory(path, error)) throw std::runtime_error(path + ": is a folder");
     if (path != "-") size_ = fs::file_size(path, error);
     if (error) size_ = 0;
+    ahead_ = read(2);
+    compressed_ = exchange::looks_like_gzip(ahead_);
   }
   ~InputFile() {
     if (file_ != stdin && file_ != nullptr) std::fclose(file_);
@@ -43,21 +53,56 @@ class InputFile {
   InputFile(const InputFile&) = delete;
   InputFile& operator=(const InputFile&) = delete;
   [[nodiscard]] std::uint64_t size() const { return size_; }
+  /// Bytes read so far.
+  [[nodiscard]] std::uint64_t done() const { return done_; }
+  [[nodiscard]] bool compressed() const { return compressed_; }
+  /// The next piece as it stands in the file; empty at its end.
   std::string_view read() {
-    const std::size_t count = std::fread(buffer_.data(), 1, buffer_.size(), file_);
-    if (count == 0 && std::ferror(file_)) throw std::runtime_error(path_ + ": " + std::strerror(errno));
-    return {buffer_.data(), count};
+    if (!ahead_.empty()) return std::exchange(ahead_, {});
+    return read(buffer_.size());
+  }
+
+  /// Every piece, inflated; stops where the receiver wants no more.
+  void each(const std::function<bool(std::string_view)>& receiver) {
+    std::optional<exchange::Inflater> inflater;
+    if (compressed_) inflater.emplace();
+    for (auto piece = read(); !piece.empty(); piece = read()) {
+      using Outcome = exchange::Inflater::Outcome;
+      const Outcome outcome = inflater          ? inflater->feed(piece, receiver)
+                              : receiver(piece) ? Outcome::ok
+                                                : Outcome::stopped;
+      if (outcome == Outcome::stopped) return;
+      if (outcome == Outcome::malformed) throw std::runtime_error(path_ + ": the gzip stream is damaged");
+    }
+    if (inflater && !inflater->at_end())
+      throw std::runtime_error(path_ + ": the gzip stream is cut short; was the file copied in full?");
   }
 
  private:
+  std::string_view read(std::size_t most) {
+    const std::size_t count = std::fread(buffer_.data(), 1, most, file_);
+    if (count == 0 && std::ferror(file_)) throw std::runtime_error(path_ + ": " + std::strerror(errno));
+    done_ += count;
+    return {buffer_.data(), count};
+  }
+
   std::string path_;
   std::FILE* file_ = nullptr;
-  std::uint64_t size_ = 0;
+  std::uint64_t size_ = 0, done_ = 0;
   std::vector<char> buffer_ = std::vector<char>(256 * 1024);
+  std::string_view ahead_;  // read to see what the file is
+  bool compressed_ = false;
 };
 
+bool is_gzip_name(const std::string& path) { return lower(fs::path(path).extension().string()) == ".gz"; }
+
+// The name under a .gz.
+std::string plain_name(const std::string& path) {
+  return is_gzip_name(path) ? fs::path(path).replace_extension().string() : path;
+}
+
 std::optional<exchange::Format> format_of_path(const std::string& path) {
-  const std::string ending = lower(fs::path(path).extension().string());
+  const std::string ending = lower(fs::path(plain_name(path)).extension().string());
   if (ending == ".csv" || ending == ".tsv") return exchange::Format::csv;
   if (ending == ".ndjson" || ending == ".jsonl") return exchange::Format::ndjson;
   if (ending == ".json") return exchange::Format::json;
@@ -68,7 +113,7 @@ std::optional<exchange::Format> format_of_path(const std::string& path) {
 Result<exchange::Format> format(const std::string& named, const std::string& path, std::string_view option) {
   if (named.empty()) {
     if (const auto told = format_of_path(path)) return *told;
-    if (lower(fs::path(path).extension().string()) == ".txt") return exchange::Format::csv;
+    if (lower(fs::path(plain_name(path)).extension().string()) == ".txt") return exchange::Format::csv;
     return Problem{Code::unsupported_format, std::string(option), path, "the type cannot be told from the name",
                    "Say " + std::string(option) + " csv, json, ndjson or geojson"};
   }
@@ -100,6 +145,7 @@ int run(const Correct& correct, const Common& common) {
     return report({Code::contradiction, "--output", correct.output, "it is the file that is read",
                    "Give the result a name of its own"},
                   common.json);
+  options.gzip = is_gzip_name(correct.output);
   options.defaults = correct.options.parameters();
   options.today = today();
 
@@ -110,12 +156,11 @@ int run(const Correct& correct, const Common& common) {
   OutputFile output(correct.output);
   Progress progress(input.size());
   if (!common.server.empty()) {
-    std::uint64_t done = 0;
     const int code = remote_correct(
-        common, options,
+        common, options, input.compressed(),
         [&] {
           const auto piece = input.read();
-          progress.at(done += piece.size(), 0);
+          progress.at(input.done(), 0);
           return piece;
         },
         output);
@@ -123,13 +168,19 @@ int run(const Correct& correct, const Common& common) {
     return code;
   }
   const field::Catalogue catalogue(coefficient_texts(common.coefficients));
+  const std::size_t threads =
+      correct.threads > 0 ? correct.threads : std::max<std::size_t>(1, std::thread::hardware_concurrency());
+  std::optional<exchange::ThreadExecutor> executor;
+  if (threads > 1) options.executor = &executor.emplace(threads);
   auto batch = exchange::BatchCorrector::create(catalogue, options, output);
   if (!batch) return report(batch.problem(), common.json);
-  std::uint64_t done = 0;
-  for (auto piece = input.read(); !piece.empty(); piece = input.read()) {
-    if (auto problem = (*batch)->feed(piece)) return report(*problem, common.json);
-    progress.at(done += piece.size(), (*batch)->rows());
-  }
+  std::optional<Problem> problem;
+  input.each([&](std::string_view piece) {
+    problem = (*batch)->feed(piece);
+    progress.at(input.done(), (*batch)->rows());
+    return !problem;
+  });
+  if (problem) return report(*problem, common.json);
   auto summary = (*batch)->finish();
   if (!summary) return report(summary.problem(), common.json);
   output.commit();
@@ -149,6 +200,8 @@ void add_correct(CLI::App& app, Common& common, int& exit) {
       "--to", correct->to,
       "type of the result; else told from the ending of --output, else as the input. csv to json or ndjson, json to "
       "ndjson and back, geojson to ndjson");
+  command->add_option("--threads", correct->threads, "threads that work on the rows; all cores if not given")
+      ->check(CLI::Range(1, 64));
   add_batch_options(*command, correct->options);
   add_common(*command, common);
   command->footer(
@@ -160,6 +213,7 @@ void add_correct(CLI::App& app, Common& common, int& exit) {
       "  agonic correct notes.csv --north-reference circle --set-declination 0 -o out.csv\n"
       "  agonic correct old.csv --north-reference true --applied-declination 10W -o new.csv\n"
       "  agonic correct notes.csv -o out.ndjson\n"
+      "  agonic correct notes.csv.gz -o out.csv.gz   (gzip in is seen in the file itself)\n"
       "  agonic correct - --type ndjson < notes.ndjson\n"
       "Exit: 0 all done; 1 some rows refused (they are in the result, with the reason); 2 wrong options or missing "
       "columns;\n"

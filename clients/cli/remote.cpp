@@ -105,9 +105,10 @@ int remote_get(const Common& common, const std::string& path) {
   return kDone;
 }
 
-int remote_correct(const Common& common, const exchange::BatchOptions& options, const ReadPiece& read,
+int remote_correct(const Common& common, const exchange::BatchOptions& options, bool compressed, const ReadPiece& read,
                    exchange::ByteSink& sink) {
   auto client = client_for(common, kBatchSeconds);
+  client.set_decompress(false);  // what was asked for compressed is wanted so
   httplib::Request request;
   request.method = "POST";
   request.path = "/v1/correct";
@@ -118,7 +119,9 @@ int remote_correct(const Common& common, const exchange::BatchOptions& options, 
   }
   request.headers = {{"Content-Type", std::string(media_type(options.in))},
                      {"Accept", std::string(media_type(options.out))},
+                     {"Accept-Encoding", options.gzip ? "gzip" : "identity"},
                      {"Transfer-Encoding", "chunked"}};
+  if (compressed) request.headers.emplace("Content-Encoding", "gzip");
   request.is_chunked_content_provider_ = true;
   request.content_provider_ = [&](std::size_t, std::size_t, httplib::DataSink& out) {
     const std::string_view piece = read();

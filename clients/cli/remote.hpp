@@ -18,7 +18,8 @@ int remote_get(const Common& common, const std::string& path);
 /// Reads the next piece of input into the buffer; empty at the end.
 using ReadPiece = std::function<std::string_view()>;
 /// Streams a batch to the server and its answer into the sink. Tells the exit code; the summary goes to standard error.
-int remote_correct(const Common& common, const exchange::BatchOptions& options, const ReadPiece& read,
+/// @param compressed the pieces are a gzip stream
+int remote_correct(const Common& common, const exchange::BatchOptions& options, bool compressed, const ReadPiece& read,
                    exchange::ByteSink& sink);
 
 }  // namespace agonic::cli

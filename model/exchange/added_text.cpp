@@ -1,5 +1,7 @@
 #include "model/exchange/added_text.hpp"
 
+#include <bit>
+#include <cstring>
 #include <nlohmann/json.hpp>
 
 #include "model/units/number.hpp"
@@ -8,8 +10,6 @@ namespace agonic::exchange {
 
 using reading::Added;
 using reading::Outcome;
-
-std::string software() { return "agonic " AGONIC_VERSION; }
 
 bool of_a_correction(std::string_view name) noexcept {
   constexpr std::string_view kEarlier = "earlier_";
@@ -40,78 +40,109 @@ std::string json_string(std::string_view text) {
   return nlohmann::json(text).dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
 }
 
-std::string json_number(double value) { return nlohmann::json(value).dump(); }
+void append_json_string(std::string_view text, Text& out) {
+  // Nearly all texts are plain ASCII without anything to escape.
+  char* to = out.room(text.size() + 2);
+  *to++ = '"';
+  for (const char c : text) {
+    if (static_cast<unsigned char>(c) < 0x20 || static_cast<unsigned char>(c) > 0x7E || c == '"' || c == '\\') {
+      out += json_string(text);
+      return;
+    }
+    *to++ = c;
+  }
+  *to++ = '"';
+  out.advance(to);
+}
+
+void append_cell(Added column, double value, char decimal_mark, Text& out) {
+  const std::size_t begin = out.size();
+  if (is_azimuth(column))
+    out.azimuth(value);
+  else
+    out.fixed(value, 3);
+  // Differences lie in (-180, 180]: what rounds to the open end prints as the closed one.
+  if (value < -179 && out.view().substr(begin) == "-180.000") {
+    out.shorten(begin);
+    out += "180.000";
+  }
+  if (decimal_mark != '.') out.data()[out.view().find('.', begin)] = decimal_mark;
+}
 
 namespace {
 
-std::string joined(const std::vector<std::string_view>& codes) {
-  std::string out;
-  for (std::string_view code : codes) {
-    if (!out.empty()) out += ' ';
-    out += code;
-  }
-  return out;
+// `"azimuth_true":` and so on.
+const std::array<std::string, reading::kAdded>& keys() {
+  static const auto all = [] {
+    std::array<std::string, reading::kAdded> made;
+    for (std::size_t i = 0; i < made.size(); ++i)
+      made[i] = (i > 0 ? ",\"" : "\"") + std::string(name(static_cast<Added>(i))) + "\":";
+    return made;
+  }();
+  return all;
 }
 
-std::string text_of(const Outcome& outcome, Added column) {
+void append_text(const Outcome& outcome, Added column, Text& out) {
+  const auto text = [&](std::string_view value) {
+    if (value.empty())
+      out += "null";
+    else
+      append_json_string(value, out);
+  };
   switch (column) {
     case Added::date_used:
-      return outcome.date_used;
+      return text(outcome.date_used);
     case Added::model:
-      return outcome.model;
+      return text(outcome.model);
     case Added::software:
-      return software();
+      return text(kSoftware);
     case Added::status:
-      return std::string(word(outcome.status));
-    case Added::checks:
-      return joined(outcome.checks);
+      return text(word(outcome.status));
     case Added::remark:
-      return outcome.remark;
-    case Added::azimuth_true_text:
-      return outcome.azimuth_true_text;
+      return text(outcome.remark);
+    case Added::checks: {
+      out += '[';
+      for (std::size_t k = 0; k < outcome.checks.size(); ++k) {
+        if (k > 0) out += ',';
+        append_json_string(outcome.checks[k], out);
+      }
+      out += ']';
+      return;
+    }
     default:
-      return {};
+      return text(outcome.azimuth_true_text);
   }
 }
-
-bool is_text(Added column) { return column >= Added::date_used && column <= Added::azimuth_true_text; }
 
 }  // namespace
 
-std::string added_cell(const Outcome& outcome, Added column, char decimal_mark) {
-  if (is_text(column)) return text_of(outcome, column);
-  const auto& value = outcome.number(column);
-  if (!value) return {};
-  std::string text = is_azimuth(column) ? format_azimuth(*value) : format_fixed(*value, 3);
-  // Differences lie in (-180, 180]: what rounds to the open end prints as the closed one.
-  if (text == "-180.000") text = "180.000";
-  if (decimal_mark != '.') text[text.find('.')] = decimal_mark;
-  return text;
-}
-
-std::string added_members(const Outcome& outcome, bool with_target) {
-  std::string out;
-  for (std::size_t i = 0; i < reading::kAdded; ++i) {
+void AddedMembers::append(const Outcome& outcome, bool with_target, Text& out) {
+  const std::size_t count = with_target ? reading::kAdded : reading::kAdded - 1;
+  for (std::size_t i = 0; i < count; ++i) {
     const auto column = static_cast<Added>(i);
-    if (column == Added::azimuth_at_target && !with_target) break;
-    if (!out.empty()) out += ',';
-    out += '"';
-    out += name(column);
-    out += "\":";
-    if (column == Added::checks) {
-      out += '[';
-      for (std::size_t k = 0; k < outcome.checks.size(); ++k)
-        out += (k ? ",\"" : "\"") + std::string(outcome.checks[k]) + '"';
-      out += ']';
-    } else if (is_text(column)) {
-      const std::string text = text_of(outcome, column);
-      out += text.empty() ? "null" : json_string(text);
-    } else {
-      const auto& value = outcome.number(column);
-      out += value ? json_number(*value) : "null";
+    out += keys()[i];
+    if (is_text(column)) {
+      append_text(outcome, column, out);
+      continue;
     }
+    const auto& value = outcome.numbers[i];
+    if (!value) {
+      out += "null";
+      continue;
+    }
+    Last& last = last_[i];
+    const auto bits = std::bit_cast<std::uint64_t>(*value);
+    char* const to = out.room(64);
+    if (last.bits != bits) {
+      const char* const end = nlohmann::detail::to_chars(to, to + 64, *value);
+      last.bits = bits;
+      last.length = static_cast<std::uint8_t>(end - to);  // at most 24
+      std::memcpy(last.text.data(), to, last.text.size());
+    } else {
+      std::memcpy(to, last.text.data(), last.text.size());
+    }
+    out.advance(to + last.length);
   }
-  return out;
 }
 
 }  // namespace agonic::exchange

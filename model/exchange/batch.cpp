@@ -49,17 +49,18 @@ Result<std::unique_ptr<BatchCorrector>> BatchCorrector::create(const field::Cata
                    "rows of " + std::string(media_type(in)) + " cannot be written like that without loss",
                    "Ask for the type that was sent, or for application/x-ndjson"};
   if (auto problem = check_model(*options, catalogue)) return *problem;
+  const Work work{&sink, batch.executor, batch.gzip};
   std::unique_ptr<BatchCorrector> corrector;
   switch (in) {
     case Format::csv:
-      corrector = std::make_unique<CsvBatch>(catalogue, *std::move(options), out, sink);
+      corrector = std::make_unique<CsvBatch>(catalogue, *std::move(options), out, work);
       break;
     case Format::ndjson:
-      corrector = std::make_unique<NdjsonBatch>(catalogue, *std::move(options), out, sink);
+      corrector = std::make_unique<NdjsonBatch>(catalogue, *std::move(options), out, work);
       break;
     case Format::json:
     case Format::geojson:
-      corrector = std::make_unique<JsonBatch>(catalogue, *std::move(options), std::move(batch.defaults), in, out, sink);
+      corrector = std::make_unique<JsonBatch>(catalogue, *std::move(options), std::move(batch.defaults), in, out, work);
       break;
   }
   return corrector;

@@ -3,6 +3,7 @@
 
 #include <chrono>
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <memory>
 #include <optional>
@@ -47,6 +48,16 @@ std::string to_json(const Summary& summary);
 /// "412 corrected, 3 refused: lines 7, 19, 40": for people.
 std::string to_line(const Summary& summary);
 
+/// Runs tasks on threads of its own. Safe to use from several threads.
+class Executor {
+ public:
+  virtual ~Executor() = default;
+  /// Tasks do not throw.
+  virtual void post(std::function<void()> task) = 0;
+  /// Tasks that run at once.
+  [[nodiscard]] virtual std::size_t width() const = 0;
+};
+
 /// How a batch is read and written.
 struct BatchOptions {
   Format in = Format::csv;
@@ -54,6 +65,10 @@ struct BatchOptions {
   Parameters defaults;  ///< column defaults and options (decimal, delimiter, date_order, letters, model,
                         ///< force_unusable, again)
   std::chrono::sys_days today{};
+  /// Corrects windows of rows beside each other; the result is the same. Must outlive the batch; null: the caller's
+  /// thread does the work.
+  Executor* executor = nullptr;
+  bool gzip = false;  ///< the result as one gzip stream, packed on the same threads
 };
 
 /// What is wrong with the options alone; BatchCorrector::create refuses the same.

@@ -52,19 +52,9 @@ std::uint64_t count_lines(std::string_view text) {
   return static_cast<std::uint64_t>(std::count(text.begin(), text.end(), '\n'));
 }
 
-// Other programs end a line at a CR; inside quotes it belongs to the text.
-bool bare_return(const std::vector<CsvField>& fields) {
-  return std::any_of(fields.begin(), fields.end(),
-                     [](const CsvField& f) { return !f.quoted && f.raw.find('\r') != std::string_view::npos; });
-}
-
 // Bytes up to the line feed: the measure of every limit, so that it does not matter how the file was cut.
 std::size_t bytes_to_line_feed(const RecordScanner::Record& record) {
   return record.length + record.ending - (record.ending > 0 ? 1 : 0);
-}
-
-std::string value_of(const CsvField& field) {
-  return field.quoted && !field.broken ? unquote(field.raw) : std::string(field.raw);
 }
 
 // Numbers with each decimal mark, over the records of the head; the last may be cut off.
@@ -100,8 +90,8 @@ Marks count_marks(std::string_view head, char delimiter, const std::vector<std::
 
 }  // namespace
 
-CsvBatch::CsvBatch(const field::Catalogue& catalogue, Options options, Format out, ByteSink& sink)
-    : RowBatch(catalogue, sink), options_(std::move(options)), out_(out) {}
+CsvBatch::CsvBatch(const field::Catalogue& catalogue, Options options, Format out, Work work)
+    : RowBatch(catalogue, work), options_(std::move(options)), out_(out) {}
 
 std::optional<Problem> CsvBatch::feed(std::string_view bytes) {
   if (start_ > 0) {
@@ -171,21 +161,23 @@ std::optional<Problem> CsvBatch::begin() {
   const auto& defaults = options_.rules.defaults;
   const auto given = [&](Column column) {
     return defaults[static_cast<std::size_t>(column)].has_value() ||
-           std::find(columns_.begin(), columns_.end(), column) != columns_.end();
+           std::find(columns_.read.begin(), columns_.read.end(), column) != columns_.read.end();
   };
   if (!given(Column::azimuth)) return lacking("azimuth");
   if (!given(Column::place) && !(given(Column::lat) && given(Column::lon))) return lacking("place, or lat and lon");
   if (!given(Column::date)) return lacking("date");
 
   layout_.with_target = given(Column::target_date);
-  auto writer = out_ == Format::csv ? csv_writer(layout_) : csv_to_json_writer(names_, out_, layout_.with_target);
-  start(options_.rules, std::move(writer));
+  start(options_.rules, csv_reader(columns_, layout_.delimiter, out_ == Format::csv),
+        [layout = layout_, names = columns_.names, out = out_] {
+          return out == Format::csv ? csv_writer(layout) : csv_to_json_writer(names, out, layout.with_target);
+        });
   return std::nullopt;
 }
 
 Problem CsvBatch::lacking(const std::string& what) const {
   std::string have;
-  for (const auto& name : names_) have += (have.empty() ? "" : ", ") + printable(name, 40);
+  for (const auto& name : columns_.names) have += (have.empty() ? "" : ", ") + printable(name, 40);
   return file_problem(Code::columns_missing, "there is no column " + what + "; the file has: " + printable(have, 400),
                       "Name the column as in the documentation, or give a default for the whole batch");
 }
@@ -193,31 +185,31 @@ Problem CsvBatch::lacking(const std::string& what) const {
 std::optional<Problem> CsvBatch::read_header(std::string_view record) {
   std::vector<std::string> keys, added;
   for (const CsvField& field : fields_) {
-    names_.push_back(value_of(field));
-    keys.emplace_back(trim(names_.back()));
+    columns_.names.push_back(value_of(field));
+    keys.emplace_back(trim(columns_.names.back()));
     const std::string& key = keys.back();
     const auto column = reading::column_of(key);
-    if (column && std::find(columns_.begin(), columns_.end(), column) != columns_.end())
+    if (column && std::find(columns_.read.begin(), columns_.read.end(), column) != columns_.read.end())
       return file_problem(Code::file_malformed, "the column " + key + " is there twice", "Rename one of them");
-    columns_.push_back(column);
+    columns_.read.push_back(column);
     const auto taken = reading::added_of(key);
-    if (taken == Added::azimuth_true) earlier_true_ = keys.size() - 1;
-    if (taken == Added::correction) earlier_correction_ = keys.size() - 1;
-    if (taken == Added::checks) earlier_checks_ = keys.size() - 1;
+    if (taken == Added::azimuth_true) columns_.earlier_true = keys.size() - 1;
+    if (taken == Added::correction) columns_.earlier_correction = keys.size() - 1;
+    if (taken == Added::checks) columns_.earlier_checks = keys.size() - 1;
     if (taken) added.push_back(key);
   }
   for (const std::string& key : keys) {
     const auto meant = reading::column_of(key) || reading::added_of(key) ? std::nullopt : reading::nearly(key);
-    if (meant && std::find(columns_.begin(), columns_.end(), meant) == columns_.end())
+    if (meant && std::find(columns_.read.begin(), columns_.read.end(), meant) == columns_.read.end())
       return Problem{Code::unknown_name, "header", printable(key),
                      "the column would be passed over, and it looks like " + std::string(name(*meant)),
                      "Write it as " + std::string(name(*meant)) + ", or rename it if it is a column of your own"};
   }
-  layout_.columns = names_.size();
+  layout_.columns = columns_.names.size();
   layout_.header = record;
   if (!added.empty()) {
     const bool has_model = std::find(added.begin(), added.end(), name(Added::model)) != added.end();
-    if (!earlier_true_ || !earlier_correction_ || !has_model)
+    if (!columns_.earlier_true || !columns_.earlier_correction || !has_model)
       return Problem{Code::name_taken, "header", added.front(), "a column has the name of one that is added",
                      "Rename it, as my_" + added.front()};
     if (!options_.again)
@@ -232,11 +224,13 @@ std::optional<Problem> CsvBatch::read_header(std::string_view record) {
 
 void CsvBatch::rename_earlier(const std::vector<std::string>& keys) {
   layout_.header.clear();
-  for (std::size_t i = 0; i < names_.size(); ++i) {
+  for (std::size_t i = 0; i < columns_.names.size(); ++i) {
     if (i > 0) layout_.header += layout_.delimiter;
     if (of_a_correction(keys[i])) {
-      names_[i] = "earlier_" + keys[i];
-      append_field(names_[i], layout_.delimiter, layout_.header);
+      columns_.names[i] = "earlier_" + keys[i];
+      Text field;
+      append_field(columns_.names[i], layout_.delimiter, field);
+      layout_.header += field.view();
     } else {
       layout_.header += fields_[i].raw;
     }
@@ -246,7 +240,7 @@ void CsvBatch::rename_earlier(const std::vector<std::string>& keys) {
 // Names become the keys of JSON objects: each once, and in UTF-8.
 std::optional<Problem> CsvBatch::check_names() const {
   std::set<std::string_view> seen;
-  for (const std::string& name : names_) {
+  for (const std::string& name : columns_.names) {
     if (!is_utf8(name))
       return file_problem(Code::file_malformed, "the column name " + printable(name, 40) + " is not in UTF-8",
                           "Save the file in UTF-8, or keep it CSV");
@@ -263,7 +257,7 @@ void CsvBatch::settle_decimal_mark(std::string_view head) {
   if (options_.decimal_mark) {
     layout_.decimal_mark = *options_.decimal_mark;
   } else {
-    const Marks marks = count_marks(head, layout_.delimiter, columns_);
+    const Marks marks = count_marks(head, layout_.delimiter, columns_.read);
     const bool sure = marks.sure[0] + marks.sure[1] > 0;
     // Between commas, "1,000" in quotes is more likely a thousand than one.
     const bool comma = sure ? marks.sure[1] > marks.sure[0] : layout_.delimiter != ',' && marks.weak[1] > marks.weak[0];
@@ -292,12 +286,12 @@ std::optional<Problem> CsvBatch::drain(bool last) {
       return file_problem(Code::too_large, "line " + std::to_string(line_) + " is longer than 1 MiB",
                           "Is this a CSV file?", "file");
     if (record) {
-      take_record(rest.substr(0, record->length), rest.substr(record->length, record->ending));
+      take(rest.substr(0, record->length), rest.substr(record->length, record->ending));
       start_ += record->length + record->ending;
       continue;
     }
     if (last && !rest.empty()) {
-      take_record(rest, {});
+      take(rest, {});
       start_ = buffer_.size();
       scanner_.reset();
     }
@@ -305,16 +299,11 @@ std::optional<Problem> CsvBatch::drain(bool last) {
   }
 }
 
-void CsvBatch::take_record(std::string_view record, std::string_view ending) {
-  Row& row = next();
-  row.raw = record;
-  row.ending = ending;
-  row.line = line_;
-  line_ += count_lines(record) + (ending.empty() ? 0 : 1);
+void CsvBatch::take(std::string_view record, std::string_view ending) {
   // Cells of a tab-separated row may all be empty: that is a row, not a blank line.
-  row.blank = trim(record).empty() && record.find(layout_.delimiter) == std::string_view::npos;
-  if (!row.blank) fill(row);
-  added();
+  const bool blank = trim(record).empty() && record.find(layout_.delimiter) == std::string_view::npos;
+  take_record(record, ending, line_, blank ? RecordKind::blank : RecordKind::row);
+  line_ += (scanner_.had_quotes() ? count_lines(record) : 0) + (ending.empty() ? 0 : 1);
 }
 
 // The line with the opening quote becomes a row of its own, refused, its bytes kept in the first cell; reading goes on
@@ -325,56 +314,9 @@ void CsvBatch::take_broken_line() {
   std::string_view line = rest.substr(0, newline);
   const bool crlf = newline != std::string_view::npos && line.ends_with('\r');
   if (crlf) line.remove_suffix(1);
-  Row& row = next();
-  append_field(line, layout_.delimiter, row.raw);
-  row.ending = newline == std::string_view::npos ? "" : crlf ? "\r\n" : "\n";
-  row.line = line_++;
-  row.fields.push_back(row.keep(std::string(line)));
-  row.problem = Problem{Code::row_malformed, "", "",
-                        "a quote is opened and never closed; the whole line is kept in the first cell",
-                        "Close the quote, or double it if it belongs to the text"};
+  take_record(line, newline == std::string_view::npos ? "" : crlf ? "\r\n" : "\n", line_++, RecordKind::broken);
   start_ += newline == std::string_view::npos ? rest.size() : newline + 1;
   scanner_.reset();
-  added();
-}
-
-void CsvBatch::fill(Row& row) {
-  split_fields(row.raw, layout_.delimiter, fields_);
-  if (fields_.size() > layout_.columns) {
-    const auto& first_extra = fields_[layout_.columns];
-    const auto cut = static_cast<std::size_t>(first_extra.raw.data() - row.raw.data());
-    row.problem = Problem{
-        Code::row_malformed, "", "",
-        "the row has " + std::to_string(fields_.size()) + " cells, the header " + std::to_string(layout_.columns) +
-            "; the cells beyond were: " + printable(std::string_view(row.raw).substr(cut), kLongestRow),
-        "Quote cells that hold the delimiter"};
-    fields_.resize(layout_.columns);
-    for (const CsvField& field : fields_) row.fields.push_back(row.keep(value_of(field)));
-    row.raw.resize(cut - 1);
-    return;
-  }
-  if (row.raw.find('\0') != std::string::npos)
-    row.problem = Problem{Code::row_malformed, "", "", "the row holds a NUL byte", "Save the file as text in UTF-8"};
-  else if (row.raw.find('\r') != std::string::npos && bare_return(fields_))
-    row.problem = Problem{Code::row_malformed, "", "", "a CR stands alone inside the row",
-                          "Save the file with LF or CRLF line endings"};
-  for (std::size_t i = 0; i < fields_.size(); ++i) {
-    const CsvField& field = fields_[i];
-    if (field.broken && !row.problem)
-      row.problem = Problem{Code::row_malformed, names_[i], printable(field.raw),
-                            "there is text after the closing quote", "Double the quotes that belong to the text"};
-    const std::string_view value = field.quoted && !field.broken ? row.keep(unquote(field.raw)) : field.raw;
-    row.fields.push_back(value);
-    if (out_ != Format::csv && !row.problem && !is_utf8(value))
-      row.problem =
-          Problem{Code::row_malformed, names_[i], printable(value),
-                  "the cell is not in UTF-8, and JSON carries nothing else", "Save the file in UTF-8, or keep it CSV"};
-    const Cell cell{Cell::State::text, value};
-    if (columns_[i]) row.cells[*columns_[i]] = cell;
-    if (earlier_true_ == i) row.cells.earlier_azimuth_true = cell;
-    if (earlier_correction_ == i) row.cells.earlier_correction = cell;
-    if (earlier_checks_ == i) row.cells.earlier_checks = cell;
-  }
 }
 
 }  // namespace agonic::exchange

@@ -14,9 +14,22 @@ namespace agonic::exchange {
 /// Each line with an open quote costs a look at 64 KiB behind it; a file with more such lines is no CSV.
 inline constexpr std::size_t kMostBrokenLines = 1000;
 
+/// How the columns of one file become cells.
+struct CsvColumns {
+  std::vector<std::string> names;
+  std::vector<std::optional<reading::Column>> read;  ///< of each cell
+  std::optional<std::size_t> earlier_true, earlier_correction, earlier_checks;
+};
+std::unique_ptr<RowReader> csv_reader(CsvColumns columns, char delimiter, bool out_is_csv);
+
+/// A cell's value without quotes.
+std::string value_of(const CsvField& field);
+/// Other programs end a line at a CR; inside quotes it belongs to the text.
+bool bare_return(const std::vector<CsvField>& fields);
+
 class CsvBatch final : public RowBatch {
  public:
-  CsvBatch(const field::Catalogue& catalogue, Options options, Format out, ByteSink& sink);
+  CsvBatch(const field::Catalogue& catalogue, Options options, Format out, Work work);
   std::optional<Problem> feed(std::string_view bytes) override;
   Result<Summary> finish() override;
 
@@ -28,9 +41,8 @@ class CsvBatch final : public RowBatch {
   [[nodiscard]] Problem lacking(const std::string& what) const;
   void settle_decimal_mark(std::string_view head);
   std::optional<Problem> drain(bool last);  // complete records of the buffer
-  void take_record(std::string_view record, std::string_view ending);
+  void take(std::string_view record, std::string_view ending);
   void take_broken_line();  // a quote that is never closed
-  void fill(Row& row);
 
   Options options_;
   Format out_;
@@ -41,9 +53,7 @@ class CsvBatch final : public RowBatch {
   std::size_t broken_lines_ = 0;
 
   CsvLayout layout_;
-  std::vector<std::string> names_;
-  std::vector<std::optional<reading::Column>> columns_;  // of each cell
-  std::optional<std::size_t> earlier_true_, earlier_correction_, earlier_checks_;
+  CsvColumns columns_;
   std::vector<CsvField> fields_;
 };
 

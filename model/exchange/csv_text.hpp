@@ -7,6 +7,8 @@
 #include <string_view>
 #include <vector>
 
+#include "model/units/text.hpp"
+
 namespace agonic::exchange {
 
 /// One cell of a record.
@@ -17,11 +19,12 @@ struct CsvField {
 };
 
 /// Cuts a record (without its line ending) at the delimiters outside quotes.
-void split_fields(std::string_view record, char delimiter, std::vector<CsvField>& out);
+/// @return true if it holds a quote, a CR or a NUL byte, so that its cells need a second look
+bool split_fields(std::string_view record, char delimiter, std::vector<CsvField>& out);
 /// The value of a quoted cell.
 std::string unquote(std::string_view raw);
 /// A cell as it must be written: quoted only if it has to be.
-void append_field(std::string_view value, char delimiter, std::string& out);
+void append_field(std::string_view value, char delimiter, Text& out);
 
 /// Finds record ends in a growing buffer without looking at any byte twice.
 class RecordScanner {
@@ -36,11 +39,15 @@ class RecordScanner {
   std::optional<Record> scan(std::string_view buffer);
   /// At the end of the file: what is left as a record; empty if nothing is left or a quote is open.
   [[nodiscard]] bool in_quotes() const { return in_quotes_; }
-  void reset() { at_ = 0, in_quotes_ = false, cell_start_ = true; }
+  /// Was a quote open somewhere in the record found last? Only there can it hold line feeds.
+  [[nodiscard]] bool had_quotes() const { return had_quotes_; }
+  void reset() { at_ = 0, closed_ = 0, in_quotes_ = false, quotes_ = false; }
 
  private:
   std::size_t at_ = 0;
-  bool in_quotes_ = false, cell_start_ = true;
+  std::size_t closed_ = 0;  // where the last quoted piece ended; 0: none
+  bool in_quotes_ = false;
+  bool quotes_ = false, had_quotes_ = false;
   char delimiter_;
 };
 

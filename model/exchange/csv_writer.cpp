@@ -1,3 +1,7 @@
+#include <array>
+#include <bit>
+#include <cstring>
+
 #include "model/exchange/added_text.hpp"
 #include "model/exchange/csv_text.hpp"
 #include "model/exchange/writer.hpp"
@@ -5,44 +9,117 @@
 namespace agonic::exchange {
 namespace {
 
+using reading::Added;
+
 class CsvWriter final : public RowWriter {
  public:
-  explicit CsvWriter(CsvLayout layout) : layout_(std::move(layout)) {}
+  explicit CsvWriter(CsvLayout layout)
+      : layout_(std::move(layout)), columns_(layout_.with_target ? reading::kAdded : reading::kAdded - 1) {
+    static_assert(static_cast<std::size_t>(Added::azimuth_at_target) == reading::kAdded - 1);
+  }
 
-  void begin(std::string& out) override {
+  void begin(Text& out) override {
     out += layout_.bom;
     out += layout_.header;
-    each([&](reading::Added column) {
+    for (std::size_t i = 0; i < columns_; ++i) {
       out += layout_.delimiter;
-      out += name(column);
-    });
+      out += name(static_cast<Added>(i));
+    }
     // A file of one line without an ending gets none after its header either, unless rows follow.
     out += layout_.ending;
   }
 
-  void row(const Row& row, const reading::Outcome& outcome, std::string& out) override {
+  void row(const Row& row, const Desk&, const reading::Outcome& outcome, bool, Text& out) override {
     out += row.raw;
-    for (std::size_t i = row.fields.size(); i < layout_.columns; ++i) out += layout_.delimiter;
-    each([&](reading::Added column) {
+    for (std::size_t i = row.fields_count; i < layout_.columns; ++i) out += layout_.delimiter;
+    for (std::size_t i = 0; i < columns_; ++i) {
+      const auto column = static_cast<Added>(i);
       out += layout_.delimiter;
-      append_field(added_cell(outcome, column, layout_.decimal_mark), layout_.delimiter, out);
-    });
+      if (is_text(column))
+        append_text(outcome, column, out);
+      else if (outcome.numbers[i])
+        append_number(column, *outcome.numbers[i], out);
+    }
     out += row.ending;
   }
 
-  void blank(const Row& row, std::string& out) override { out += row.raw + row.ending; }
+  void blank(const Row& row, Text& out) override {
+    out += row.raw;
+    out += row.ending;
+  }
 
-  void end(const Summary&, std::string&) override {}
+  void end(const Summary&, Text&) override {}
 
  private:
-  template <class Do>
-  void each(Do&& act) const {
-    for (std::size_t i = 0; i < reading::kAdded; ++i) {
-      const auto column = static_cast<reading::Added>(i);
-      if (column != reading::Added::azimuth_at_target || layout_.with_target) act(column);
+  // The text of a column's last value: declinations, sigmas and the like repeat from row to row.
+  struct Last {
+    std::uint64_t bits = ~std::uint64_t{0};  // of no number
+    std::uint8_t length = 0;
+    std::array<char, 16> text{};
+  };
+
+  void append_number(Added column, double value, Text& out) {
+    Last& last = last_[static_cast<std::size_t>(column)];
+    const auto bits = std::bit_cast<std::uint64_t>(value);
+    if (last.bits != bits) {
+      const std::size_t begin = out.size();
+      // A decimal comma between commas is quoted.
+      const bool quoted = layout_.decimal_mark == layout_.delimiter;
+      if (quoted) out += '"';
+      append_cell(column, value, layout_.decimal_mark, out);
+      if (quoted) out += '"';
+      const std::size_t length = out.size() - begin;
+      if (length <= last.text.size()) {
+        last.bits = bits;
+        last.length = static_cast<std::uint8_t>(length);
+        std::memcpy(last.text.data(), out.data() + begin, length);
+      }
+      return;
+    }
+    char* const to = out.room(last.text.size());
+    std::memcpy(to, last.text.data(), last.text.size());
+    out.advance(to + last.length);
+  }
+
+  void append_text(const reading::Outcome& outcome, Added column, Text& out) const {
+    switch (column) {
+      case Added::software:
+        out += kSoftware;
+        return;
+      case Added::status:
+        out += word(outcome.status);
+        return;
+      case Added::checks:
+        append_codes(outcome, out);
+        return;
+      case Added::date_used:
+        out += outcome.date_used;  // figures, hyphens and colons
+        return;
+      case Added::model:
+        append_field(outcome.model, layout_.delimiter, out);
+        return;
+      case Added::remark:
+        append_field(outcome.remark, layout_.delimiter, out);
+        return;
+      default:
+        append_field(outcome.azimuth_true_text, layout_.delimiter, out);
+        return;
     }
   }
+
+  // Codes are plain words: none holds a delimiter.
+  static void append_codes(const reading::Outcome& outcome, Text& out) {
+    bool first = true;
+    for (const std::string_view code : outcome.checks) {
+      if (!first) out += ' ';
+      first = false;
+      out += code;
+    }
+  }
+
   CsvLayout layout_;
+  std::size_t columns_;
+  std::array<Last, reading::kAdded> last_;
 };
 
 }  // namespace

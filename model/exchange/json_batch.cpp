@@ -9,13 +9,9 @@
 
 namespace agonic::exchange {
 
-bool refuses_file(const Problem& problem) noexcept {
-  return problem.code == Code::already_corrected || problem.code == Code::name_taken;
-}
-
 JsonBatch::JsonBatch(const field::Catalogue& catalogue, Options options, Parameters parameters, Format in, Format out,
-                     ByteSink& sink)
-    : RowBatch(catalogue, sink), options_(std::move(options)), parameters_(std::move(parameters)), in_(in), out_(out) {}
+                     Work work)
+    : RowBatch(catalogue, work), options_(std::move(options)), parameters_(std::move(parameters)), in_(in), out_(out) {}
 
 Problem JsonBatch::malformed(std::string message, std::string remedy) const {
   return {Code::file_malformed, "line " + std::to_string(line_), "", std::move(message), std::move(remedy)};
@@ -215,22 +211,19 @@ std::optional<Problem> JsonBatch::begin_rows() {
   if (rows_seen_) return malformed(std::string(rows_name()) + " is there twice", "Put all rows into one array");
   rows_seen_ = true;
   const bool with_target = options_.rules.defaults[static_cast<std::size_t>(reading::Column::target_date)].has_value();
-  start(options_.rules, out_ == Format::ndjson ? ndjson_writer(with_target, true)
-                                               : json_writer(in_, members_before_, members_after_, with_target));
+  reader_ = json_row_reader(in_ == Format::geojson, options_.again);
+  start(
+      options_.rules, reader_, [with_target, from = in_, to = out_, before = members_before_, after = members_after_] {
+        return to == Format::ndjson ? ndjson_writer(with_target, true) : json_writer(from, before, after, with_target);
+      });
   return std::nullopt;
 }
 
 std::optional<Problem> JsonBatch::element_done() {
-  Row& row = next();
-  row.raw = text_;
-  row.line = element_line_;
-  if (in_ == Format::geojson)
-    read_feature_row(row, options_.again);
-  else
-    read_json_row(row, options_.again);
-  if (first_row_ && row.problem && refuses_file(*row.problem)) return row.problem;
+  if (first_row_)
+    if (auto problem = refuses_file(*reader_, text_)) return problem;
   first_row_ = false;
-  added();
+  take_record(text_, {}, element_line_, RecordKind::row);
   return std::nullopt;
 }
 

@@ -15,7 +15,7 @@ class JsonBatch final : public RowBatch {
  public:
   /// @param parameters as given beside the document: they stand before its defaults
   JsonBatch(const field::Catalogue& catalogue, Options options, Parameters parameters, Format in, Format out,
-            ByteSink& sink);
+            Work work);
   std::optional<Problem> feed(std::string_view bytes) override;
   Result<Summary> finish() override;
 
@@ -50,6 +50,7 @@ class JsonBatch final : public RowBatch {
   Options options_;
   Parameters parameters_;
   Format in_, out_;
+  std::shared_ptr<const RowReader> reader_;
   At at_ = At::start;
   ValueScanner scanner_;
   std::string text_, key_;
@@ -59,8 +60,5 @@ class JsonBatch final : public RowBatch {
   bool rows_seen_ = false, defaults_seen_ = false, first_row_ = true;
   std::size_t bom_ = 0;  // bytes of a byte order mark that were taken
 };
-
-/// A row of the first place that was corrected before, or whose names are taken, refuses the file.
-bool refuses_file(const Problem& problem) noexcept;
 
 }  // namespace agonic::exchange

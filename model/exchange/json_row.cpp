@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "model/exchange/added_text.hpp"
+#include "model/exchange/json_members.hpp"
 #include "model/exchange/json_text.hpp"
 #include "model/exchange/row_batch.hpp"
 #include "model/geodesy/place.hpp"
@@ -32,13 +33,13 @@ std::optional<std::string> number_list(std::string_view array) {
   return out;
 }
 
-std::optional<Problem> fill_cell(Row& row, Column column, std::string_view value) {
-  Cell& cell = row.cells[column];
+std::optional<Problem> fill_cell(Desk& desk, Column column, const JsonMember& member) {
+  Cell& cell = desk.cells[column];
   if (cell.state != Cell::State::absent)
     return malformed(std::string(name(column)), "", "the member is there twice", "Keep one of them");
-  switch (value.front()) {
+  switch (member.type) {
     case '"':
-      cell = {Cell::State::text, row.keep(unescape_json(value))};
+      cell = {Cell::State::text, member.text};
       return std::nullopt;
     case 'n':
       cell = {Cell::State::null, {}};
@@ -46,23 +47,23 @@ std::optional<Problem> fill_cell(Row& row, Column column, std::string_view value
     case 't':
     case 'f':
       if (column == Column::backsight) {
-        cell = {Cell::State::text, value};
+        cell = {Cell::State::text, member.value};
         return std::nullopt;
       }
       break;
     case '[':
-      if (auto list = column == Column::azimuth_index_error ? number_list(value) : std::nullopt) {
-        cell = {Cell::State::number, row.keep(*std::move(list))};
+      if (auto list = column == Column::azimuth_index_error ? number_list(member.value) : std::nullopt) {
+        cell = {Cell::State::number, desk.keep(*std::move(list))};
         return std::nullopt;
       }
       break;
     case '{':
       break;
     default:
-      cell = {Cell::State::number, value};
+      cell = {Cell::State::number, member.value};
       return std::nullopt;
   }
-  return malformed(std::string(name(column)), printable(value), "a value of this type has no meaning here",
+  return malformed(std::string(name(column)), printable(member.value), "a value of this type has no meaning here",
                    "Give a text or a number");
 }
 
@@ -78,13 +79,15 @@ struct Names {
   [[nodiscard]] bool corrected() const { return azimuth_true && correction && model; }
 };
 
-Names added_names(std::string_view object) {
-  Names names;
-  for (auto member = next_member(object, std::nullopt); member; member = next_member(object, member))
-    if (const auto added =
-            reading::added_of(unescape_json(object.substr(member->key_begin, member->key_end - member->key_begin))))
-      names.add(*added);
-  return names;
+JsonMembers& members(Desk& desk) {
+  if (!desk.members) desk.members = std::make_shared<JsonMembers>();
+  return *desk.members;
+}
+
+// A text with what must stand behind it.
+std::string_view keep_padded(Desk& desk, std::string text) {
+  const std::size_t length = text.size();
+  return desk.keep(std::move(text.append(kRowPadding, ' '))).substr(0, length);
 }
 
 // Puts earlier_ before the keys of an earlier correction, and once more before those of one still earlier.
@@ -112,30 +115,40 @@ std::optional<Problem> names_problem(const Names& names, bool again) {
                  "Rename it, as my_" + names.first};
 }
 
-// Fills cells from the members of row.raw[begin, end), an object.
+// What the members of one object say.
+struct Filled {
+  bool sound = false;
+  Names names;
+  std::optional<Problem> problem;  // of the first cell that has one
+};
+
+// Fills cells from the members of an object.
 // @param taken_again its earlier_ members are the correction to undo, and no members of the user's own
-std::optional<Problem> fill_cells(Row& row, std::size_t begin, std::size_t end, bool taken_again) {
-  const std::string_view object = std::string_view(row.raw).substr(begin, end - begin);
+Filled fill_cells(std::string_view object, std::size_t deepest, bool taken_again, Desk& desk) {
+  Filled out;
   std::optional<std::pair<Column, std::string>> meant;
-  for (auto member = next_member(object, std::nullopt); member; member = next_member(object, member)) {
-    const std::string key = unescape_json(object.substr(member->key_begin, member->key_end - member->key_begin));
-    const auto value = object.substr(member->value_begin, member->value_end - member->value_begin);
-    if (const auto column = reading::column_of(key)) {
-      if (auto problem = fill_cell(row, *column, value)) return problem;
-    } else if (taken_again && key == "earlier_checks") {
-      row.cells.earlier_checks = {Cell::State::text, value};
-    } else if (taken_again && (key == "earlier_azimuth_true" || key == "earlier_correction") && value != "null") {
-      Cell& cell = key == "earlier_correction" ? row.cells.earlier_correction : row.cells.earlier_azimuth_true;
-      cell = {Cell::State::number, value.front() == '"' ? row.keep(unescape_json(value)) : value};
-    } else if (const auto near = meant ? std::nullopt : reading::nearly(key)) {
-      meant = {*near, key};
+  const auto take = [&](const JsonMember& member) {
+    const JsonName& key = member.name;
+    if (key.added) out.names.add(*key.added);
+    if (out.problem) return;
+    if (key.column) {
+      out.problem = fill_cell(desk, *key.column, member);
+    } else if (taken_again && key.text == "earlier_checks") {
+      desk.cells.earlier_checks = {Cell::State::text, member.value};
+    } else if (taken_again && (key.text == "earlier_azimuth_true" || key.text == "earlier_correction") &&
+               member.type != 'n') {
+      Cell& cell = key.text == "earlier_correction" ? desk.cells.earlier_correction : desk.cells.earlier_azimuth_true;
+      cell = {Cell::State::number, member.type == '"' ? member.text : member.value};
+    } else if (key.nearly && !meant) {
+      meant = {*key.nearly, key.text};
     }
-  }
-  if (meant && row.cells[meant->first].state == Cell::State::absent)
-    return Problem{Code::unknown_name, "", printable(meant->second),
-                   "the member would be passed over, and it looks like " + std::string(name(meant->first)),
-                   "Write it as " + std::string(name(meant->first)) + ", or rename it if it is one of your own"};
-  return std::nullopt;
+  };
+  out.sound = members(desk).visit(object, deepest, take);
+  if (!out.problem && meant && desk.cells[meant->first].state == Cell::State::absent)
+    out.problem = Problem{Code::unknown_name, "", printable(meant->second),
+                          "the member would be passed over, and it looks like " + std::string(name(meant->first)),
+                          "Write it as " + std::string(name(meant->first)) + ", or rename it if it is one of your own"};
+  return out;
 }
 
 // How far a shape may lie from the columns that say the same place, which may be rounded.
@@ -150,55 +163,54 @@ void set_insertion(Row& row, std::size_t begin, std::size_t end) {
   row.splice = true;
 }
 
-bool sound(Row& row) {
-  if (!row.raw.empty() && row.raw.front() == '{' && sound_json(row.raw, kDeepestJson)) return true;
-  row.problem =
-      malformed("", printable(row.raw), "this is no sound JSON object",
-                "Give one object with the columns as members, in UTF-8, nested no deeper than 32, its numbers "
-                "below 1e308");
-  return false;
+void refuse_unsound(Row& row) {
+  row.splice = false;
+  row.refuse(malformed("", printable(row.raw), "this is no sound JSON object",
+                       "Give one object with the columns as members, in UTF-8, nested no deeper than 32, its numbers "
+                       "below 1e308"));
 }
 
-void fill_from_point(Row& row, std::string_view feature) {
+void fill_from_point(Row& row, Desk& desk) {
+  const std::string_view feature = row.raw;
   const auto geometry = find_member(feature, "geometry");
   if (!geometry) return;
   const auto object = feature.substr(geometry->value_begin, geometry->value_end - geometry->value_begin);
   const auto type = find_member(object, "type"), coordinates = find_member(object, "coordinates");
   const auto unplaced = [&] {
-    return row.cells[Column::place].state == Cell::State::absent && row.cells[Column::lat].state == Cell::State::absent;
+    return desk.cells[Column::place].state == Cell::State::absent &&
+           desk.cells[Column::lat].state == Cell::State::absent;
   };
   if (!type || !coordinates || object.substr(type->value_begin, type->value_end - type->value_begin) != "\"Point\"") {
     if (type && unplaced())
-      row.problem = malformed("geometry", "", "only a Point tells the place of a reading",
-                              "Give a Point, or place among the properties");
+      row.refuse(malformed("geometry", "", "only a Point tells the place of a reading",
+                           "Give a Point, or place among the properties"));
     return;
   }
   const auto list = nlohmann::json::parse(
       object.substr(coordinates->value_begin, coordinates->value_end - coordinates->value_begin), nullptr, false);
   if (!list.is_array() || list.size() < 2 || !list[0].is_number() || !list[1].is_number()) return;
   const auto unfilled = [&](Column column) {
-    const Cell& cell = row.cells[column];
+    const Cell& cell = desk.cells[column];
     return cell.state != Cell::State::number && trim(cell.text).empty();
   };
   const auto set = [&](Column column, const nlohmann::json& value) {
-    row.cells[column] = {Cell::State::number, row.keep(value.dump())};
+    desk.cells[column] = {Cell::State::number, desk.keep(value.dump())};
   };
   // Half a place from the columns and half from the shape would be a third place.
   if (!unfilled(Column::place) || !unfilled(Column::lat) || !unfilled(Column::lon)) {
-    auto lat = parse_number(row.cells[Column::lat].text), lon = parse_number(row.cells[Column::lon].text);
-    if (const auto place = geodesy::parse_place(row.cells[Column::place].text, {})) {
+    auto lat = parse_number(desk.cells[Column::lat].text), lon = parse_number(desk.cells[Column::lon].text);
+    if (const auto place = geodesy::parse_place(desk.cells[Column::place].text, {})) {
       lat = place->lat_deg;
       lon = place->lon_deg;
     }
     const auto off = [](double a, double b) { return std::abs(wrap_180(a - b)) > kSamePlaceDeg; };
     if (lat && lon && (off(*lat, list[1].get<double>()) || off(*lon, list[0].get<double>())))
-      row.problem =
-          Problem{Code::contradiction, "geometry", "", "the point and lat, lon say two places", "Keep the right one"};
+      row.refuse({Code::contradiction, "geometry", "", "the point and lat, lon say two places", "Keep the right one"});
     return;
   }
   if (std::abs(list[1].get<double>()) > 90 || std::abs(list[0].get<double>()) > 360) {
-    row.problem = Problem{Code::place_out_of_range, "geometry", "", "the point lies outside the earth's degrees",
-                          "GeoJSON coordinates have the longitude first, then the latitude"};
+    row.refuse({Code::place_out_of_range, "geometry", "", "the point lies outside the earth's degrees",
+                "GeoJSON coordinates have the longitude first, then the latitude"});
     return;
   }
   set(Column::lon, list[0]);
@@ -206,50 +218,81 @@ void fill_from_point(Row& row, std::string_view feature) {
   if (list.size() > 2 && list[2].is_number() && unfilled(Column::height_m)) set(Column::height_m, list[2]);
 }
 
-}  // namespace
-
-void read_json_row(Row& row, bool again) {
-  if (!sound(row)) return;
-  const Names names = added_names(row.raw);
-  if ((row.problem = names_problem(names, again))) return;
-  if (!names.first.empty()) row.raw = renamed(row.raw);
-  set_insertion(row, 0, row.raw.size());
-  row.problem = fill_cells(row, 0, row.raw.size(), !names.first.empty());
+// The columns are the members of row.raw[begin, end).
+void read_object(Row& row, std::size_t begin, std::size_t end, std::size_t deepest, bool again, Desk& desk) {
+  Filled filled = fill_cells(row.raw.substr(begin, end - begin), deepest, false, desk);
+  if (!filled.sound) return refuse_unsound(row);
+  if (auto problem = names_problem(filled.names, again)) return row.refuse(*std::move(problem));
+  if (!filled.names.first.empty()) {
+    const std::string object = renamed(row.raw.substr(begin, end - begin));
+    row.raw = keep_padded(desk, std::string(row.raw.substr(0, begin)) + object + std::string(row.raw.substr(end)));
+    end = begin + object.size();
+    desk.cells.clear();
+    filled = fill_cells(row.raw.substr(begin, end - begin), deepest, true, desk);
+  }
+  set_insertion(row, begin, end);
+  if (filled.problem) row.refuse(*std::move(filled.problem));
+  row.with_target = desk.cells[Column::target_date].state != Cell::State::absent;
 }
 
-void read_feature_row(Row& row, bool again) {
-  if (!sound(row)) return;
+}  // namespace
+
+void read_json_row(Row& row, bool again, Desk& desk) {
+  if (!row.raw.starts_with('{')) return refuse_unsound(row);
+  read_object(row, 0, row.raw.size(), kDeepestJson, again, desk);
+}
+
+void read_feature_row(Row& row, bool again, Desk& desk) {
+  if (!row.raw.starts_with('{') || !sound_json(row.raw, kDeepestJson)) return refuse_unsound(row);
   bool twice = false;
   auto properties = find_member(row.raw, "properties", &twice);
   find_member(row.raw, "geometry", &twice);
-  if (twice) {
-    row.problem = malformed("", "", "properties or geometry is there twice", "Keep one of them");
-    return;
-  }
-  if (!properties) {
-    row.problem =
-        malformed("properties", "", "the feature has no properties", "Give the columns as members of properties");
-    return;
-  }
-  if (row.raw.compare(properties->value_begin, properties->value_end - properties->value_begin, "null") == 0) {
-    row.raw.replace(properties->value_begin, 4, "{}");
+  if (twice) return row.refuse(malformed("", "", "properties or geometry is there twice", "Keep one of them"));
+  if (!properties)
+    return row.refuse(
+        malformed("properties", "", "the feature has no properties", "Give the columns as members of properties"));
+  if (row.raw.substr(properties->value_begin, properties->value_end - properties->value_begin) == "null") {
+    row.raw = keep_padded(desk, std::string(row.raw).replace(properties->value_begin, 4, "{}"));
     properties = find_member(row.raw, "properties");
   }
-  if (row.raw[properties->value_begin] != '{') {
-    row.problem = malformed("properties", "", "properties is no object", "Give the columns as members of properties");
-    return;
+  if (row.raw[properties->value_begin] != '{')
+    return row.refuse(
+        malformed("properties", "", "properties is no object", "Give the columns as members of properties"));
+  read_object(row, properties->value_begin, properties->value_end, kDeepestJson - 1, again, desk);
+  if (!row.problem) fill_from_point(row, desk);
+}
+
+namespace {
+
+class JsonReader final : public RowReader {
+ public:
+  JsonReader(bool features, bool again) : features_(features), again_(again) {}
+  void read(Row& row, bool, Desk& desk) const override {
+    if (features_)
+      read_feature_row(row, again_, desk);
+    else
+      read_json_row(row, again_, desk);
   }
-  std::string object = row.raw.substr(properties->value_begin, properties->value_end - properties->value_begin);
-  const Names names = added_names(object);
-  if ((row.problem = names_problem(names, again))) return;
-  if (!names.first.empty()) {
-    const std::size_t length = object.size();
-    object = renamed(object);
-    row.raw.replace(properties->value_begin, length, object);
-  }
-  set_insertion(row, properties->value_begin, properties->value_begin + object.size());
-  row.problem = fill_cells(row, properties->value_begin, properties->value_begin + object.size(), !names.first.empty());
-  if (!row.problem) fill_from_point(row, row.raw);
+
+ private:
+  bool features_, again_;
+};
+
+}  // namespace
+
+std::shared_ptr<const RowReader> json_row_reader(bool features, bool again) {
+  return std::make_shared<JsonReader>(features, again);
+}
+
+std::optional<Problem> refuses_file(const RowReader& reader, std::string_view first_row) {
+  const std::string padded = std::string(first_row) + std::string(kRowPadding, ' ');
+  Desk desk;
+  Row row;
+  row.raw = std::string_view(padded).substr(0, first_row.size());
+  reader.read(row, false, desk);
+  if (!row.problem || (row.problem->code != Code::already_corrected && row.problem->code != Code::name_taken))
+    return std::nullopt;
+  return *row.problem;
 }
 
 }  // namespace agonic::exchange

@@ -6,30 +6,35 @@
 namespace agonic::exchange {
 namespace {
 
-bool row_has_target(const Row& row) {
-  return row.cells[reading::Column::target_date].state != reading::Cell::State::absent;
-}
-
 // The object as it came with the added members put in; what cannot be spliced is kept as text.
-void append_object(const Row& row, const reading::Outcome& outcome, bool with_target, std::string& out) {
-  const std::string members = added_members(outcome, with_target || row_has_target(row));
+void append_object(const Row& row, const reading::Outcome& outcome, bool with_target, AddedMembers& added, Text& out) {
+  const bool target = with_target || row.with_target;
   if (!row.splice) {
-    out += "{\"raw_row\":" + json_string(row.raw) + "," + members + "}";
+    out += "{\"raw_row\":";
+    append_json_string(row.raw, out);
+    out += ',';
+    added.append(outcome, target, out);
+    out += '}';
     return;
   }
-  out.append(row.raw, 0, row.insert_at);
+  out += row.raw.substr(0, row.insert_at);
   if (!row.insert_first) out += ',';
-  out += members;
-  out.append(row.raw, row.insert_at);
+  added.append(outcome, target, out);
+  out += row.raw.substr(row.insert_at);
 }
 
 // One object from a CSV row: its cells as strings, then the added members.
-void append_cells(const std::vector<std::string>& names, const Row& row, const reading::Outcome& outcome,
-                  bool with_target, std::string& out) {
+void append_cells(const std::vector<std::string>& names, const Row& row, const Desk& desk,
+                  const reading::Outcome& outcome, bool with_target, AddedMembers& added, Text& out) {
   out += '{';
-  for (std::size_t i = 0; i < names.size(); ++i)
-    out += json_string(names[i]) + ":" + (i < row.fields.size() ? json_string(row.fields[i]) : "\"\"") + ",";
-  out += added_members(outcome, with_target) + "}";
+  for (std::size_t i = 0; i < names.size(); ++i) {
+    append_json_string(names[i], out);
+    out += ':';
+    append_json_string(i < row.fields_count ? desk.fields[row.fields_begin + i] : std::string_view(), out);
+    out += ',';
+  }
+  added.append(outcome, with_target, out);
+  out += '}';
 }
 
 class JsonWriter : public RowWriter {
@@ -37,38 +42,45 @@ class JsonWriter : public RowWriter {
   JsonWriter(Format out, std::string before, std::shared_ptr<const std::string> after, bool with_target)
       : with_target_(with_target), format_(out), before_(std::move(before)), after_(std::move(after)) {}
 
-  void begin(std::string& out) override {
+  void begin(Text& out) override {
     out += '{';
-    if (!before_.empty()) out += before_ + ",";
-    out += format_ == Format::geojson ? "\"features\":[" : "\"readings\":[";
+    if (!before_.empty()) {
+      out += before_;
+      out += ',';
+    }
+    out += format_ == Format::geojson ? std::string_view("\"features\":[") : std::string_view("\"readings\":[");
   }
-  void row(const Row& row, const reading::Outcome& outcome, std::string& out) override {
-    out += first_ ? "\n" : ",\n";
-    first_ = false;
-    object(row, outcome, out);
+  void row(const Row& row, const Desk& desk, const reading::Outcome& outcome, bool first, Text& out) override {
+    if (!first) out += ',';
+    out += '\n';
+    object(row, desk, outcome, out);
   }
-  void blank(const Row&, std::string&) override {}
-  void end(const Summary& summary, std::string& out) override {
+  void blank(const Row&, Text&) override {}
+  void end(const Summary& summary, Text& out) override {
     out += "\n]";
-    if (after_ && !after_->empty()) out += "," + *after_;
-    out += ",\"summary\":" + to_json(summary) + "}\n";
+    if (after_ && !after_->empty()) {
+      out += ',';
+      out += *after_;
+    }
+    out += ",\"summary\":";
+    out += to_json(summary);
+    out += "}\n";
   }
 
  protected:
-  virtual void object(const Row& row, const reading::Outcome& outcome, std::string& out) {
-    if (format_ == Format::geojson && !row.splice)
-      out += "{\"type\":\"Feature\",\"geometry\":null,\"properties\":{\"raw_row\":" + json_string(row.raw) + "," +
-             added_members(outcome, with_target_) + "}}";
-    else
-      append_object(row, outcome, with_target_, out);
+  virtual void object(const Row& row, const Desk&, const reading::Outcome& outcome, Text& out) {
+    const bool unread_feature = format_ == Format::geojson && !row.splice;
+    if (unread_feature) out += "{\"type\":\"Feature\",\"geometry\":null,\"properties\":";
+    append_object(row, outcome, with_target_, added_, out);
+    if (unread_feature) out += '}';
   }
   bool with_target_;
+  AddedMembers added_;
 
  private:
   Format format_;
   std::string before_;
   std::shared_ptr<const std::string> after_;
-  bool first_ = true;
 };
 
 class CsvToJsonWriter final : public JsonWriter {
@@ -77,8 +89,8 @@ class CsvToJsonWriter final : public JsonWriter {
       : JsonWriter(Format::json, {}, nullptr, with_target), names_(std::move(names)) {}
 
  private:
-  void object(const Row& row, const reading::Outcome& outcome, std::string& out) override {
-    append_cells(names_, row, outcome, with_target_, out);
+  void object(const Row& row, const Desk& desk, const reading::Outcome& outcome, Text& out) override {
+    append_cells(names_, row, desk, outcome, with_target_, added_, out);
   }
   std::vector<std::string> names_;
 };
@@ -87,26 +99,26 @@ class NdjsonWriter final : public RowWriter {
  public:
   NdjsonWriter(std::vector<std::string> names, bool from_csv, bool with_target, bool several_lines)
       : names_(std::move(names)), from_csv_(from_csv), with_target_(with_target), several_lines_(several_lines) {}
-  void begin(std::string&) override {}
-  void row(const Row& row, const reading::Outcome& outcome, std::string& out) override {
+  void begin(Text&) override {}
+  void row(const Row& row, const Desk& desk, const reading::Outcome& outcome, bool, Text& out) override {
     const std::size_t begin = out.size();
     if (from_csv_)
-      append_cells(names_, row, outcome, with_target_, out);
+      append_cells(names_, row, desk, outcome, with_target_, added_, out);
     else
-      append_object(row, outcome, with_target_, out);
+      append_object(row, outcome, with_target_, added_, out);
     // Line ends stand between the tokens of sound JSON, never inside them.
     if (several_lines_)
       std::replace_if(
-          out.begin() + static_cast<std::ptrdiff_t>(begin), out.end(), [](char c) { return c == '\n' || c == '\r'; },
-          ' ');
+          out.data() + begin, out.data() + out.size(), [](char c) { return c == '\n' || c == '\r'; }, ' ');
     out += '\n';
   }
-  void blank(const Row&, std::string&) override {}
-  void end(const Summary&, std::string&) override {}
+  void blank(const Row&, Text&) override {}
+  void end(const Summary&, Text&) override {}
 
  private:
   std::vector<std::string> names_;
   bool from_csv_, with_target_, several_lines_;
+  AddedMembers added_;
 };
 
 }  // namespace

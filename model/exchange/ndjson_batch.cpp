@@ -6,11 +6,13 @@
 
 namespace agonic::exchange {
 
-NdjsonBatch::NdjsonBatch(const field::Catalogue& catalogue, Options options, Format out, ByteSink& sink)
-    : RowBatch(catalogue, sink), options_(std::move(options)), out_(out) {
+NdjsonBatch::NdjsonBatch(const field::Catalogue& catalogue, Options options, Format out, Work work)
+    : RowBatch(catalogue, work), options_(std::move(options)), out_(out) {
   const bool with_target = options_.rules.defaults[static_cast<std::size_t>(reading::Column::target_date)].has_value();
-  start(options_.rules,
-        out_ == Format::ndjson ? ndjson_writer(with_target, false) : json_writer(out_, {}, nullptr, with_target));
+  reader_ = json_row_reader(false, options_.again);
+  start(options_.rules, reader_, [with_target, to = out_] {
+    return to == Format::ndjson ? ndjson_writer(with_target, false) : json_writer(to, {}, nullptr, with_target);
+  });
 }
 
 std::optional<Problem> NdjsonBatch::feed(std::string_view bytes) {
@@ -44,13 +46,11 @@ std::optional<Problem> NdjsonBatch::take_line(std::string_view line) {
   if (line_ == 1 && line.starts_with("\xEF\xBB\xBF")) line.remove_prefix(3);
   const std::uint64_t number = line_++;
   if (trim(line).empty()) return std::nullopt;
-  Row& row = next();
-  row.raw = trim(line);
-  row.line = number;
-  read_json_row(row, options_.again);
-  if (first_row_ && row.problem && refuses_file(*row.problem)) return row.problem;
+  line = trim(line);
+  if (first_row_)
+    if (auto problem = refuses_file(*reader_, line)) return problem;
   first_row_ = false;
-  added();
+  take_record(line, {}, number, RecordKind::row);
   return std::nullopt;
 }
 

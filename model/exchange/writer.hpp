@@ -9,18 +9,21 @@
 #include "model/exchange/batch.hpp"
 #include "model/exchange/row.hpp"
 #include "model/reading/corrector.hpp"
+#include "model/units/text.hpp"
 
 namespace agonic::exchange {
 
-/// Appends the output of a batch to `out`, piece by piece.
+/// Appends the output of a batch to `out`, piece by piece. Each thread has one of its own: it may remember what it
+/// wrote last, but what it writes depends on its arguments alone.
 class RowWriter {
  public:
   virtual ~RowWriter() = default;
-  virtual void begin(std::string& out) = 0;
-  virtual void row(const Row& row, const reading::Outcome& outcome, std::string& out) = 0;
+  virtual void begin(Text& out) = 0;
+  /// @param first of the batch
+  virtual void row(const Row& row, const Desk& desk, const reading::Outcome& outcome, bool first, Text& out) = 0;
   /// An empty line between rows.
-  virtual void blank(const Row& row, std::string& out) = 0;
-  virtual void end(const Summary& summary, std::string& out) = 0;
+  virtual void blank(const Row& row, Text& out) = 0;
+  virtual void end(const Summary& summary, Text& out) = 0;
 };
 
 /// How a CSV file is laid out, kept in the output.

@@ -76,14 +76,13 @@ Response correct(Call& call) {
 
   const auto spool = std::make_shared<Spool>(service.config.max_result);
   try {
-    auto created = service.engine.correct(chosen->in, chosen->out, parameters, *spool);
+    const bool gzip = accepts_gzip(call.request.header("accept-encoding").value_or(""));
+    auto created = service.engine.correct(chosen->in, chosen->out, gzip, parameters, *spool);
     if (!created) return refuse(created.problem());
     exchange::BatchCorrector& batch = **created;
 
     std::optional<Problem> problem;
     const BodyEnd end = call.body.read(service.config.max_upload, [&](std::string_view piece) {
-      // Held while computing and not while waiting for the client: a slow upload keeps nobody else waiting.
-      const Slots::Hold turn = service.computing.take();
       problem = batch.feed(piece);
       return !problem;
     });
@@ -91,7 +90,6 @@ Response correct(Call& call) {
     if (problem) return refuse(*problem);
     if (auto refusal = body_refusal(end, service.config.max_upload)) return std::move(*refusal);
 
-    const Slots::Hold turn = service.computing.take();
     const Result<exchange::Summary> summary = batch.finish();
     if (!summary) return refuse(summary.problem());
     call.rows = summary->rows;
@@ -99,7 +97,10 @@ Response correct(Call& call) {
     Response response;
     response.content_type = std::string(content_type(chosen->out));
     response.source = spool;
-    return std::move(response.with("Agonic-Summary", summary_header(*summary)).with("Cache-Control", "no-store"));
+    if (gzip) response.with("Content-Encoding", "gzip");
+    return std::move(response.with("Agonic-Summary", summary_header(*summary))
+                         .with("Cache-Control", "no-store")
+                         .with("Vary", "Accept, Accept-Encoding"));
   } catch (const SpoolFull& full) {
     return spool_refusal(full);
   }

@@ -16,9 +16,9 @@
 #include <mutex>
 #include <set>
 
+#include "model/exchange/gzip.hpp"
 #include "model/units/number.hpp"
 #include "server/http/head_checks.hpp"
-#include "server/http/inflate.hpp"
 #include "server/http/worker_pool.hpp"
 
 namespace agonic::server {
@@ -125,13 +125,13 @@ class LibraryBody : public BodyReader {
       inner = bytes > limit ? BodyEnd::too_large : receiver(piece) ? BodyEnd::complete : BodyEnd::stopped;
       return inner == BodyEnd::complete;
     };
-    std::optional<Inflater> inflater;
+    std::optional<exchange::Inflater> inflater;
     if (compressed) inflater.emplace();
     const bool whole = (*reader_)([&](const char* data, std::size_t size) {
       if (!inflater) return counted({data, size});
-      const Inflater::Outcome outcome = inflater->feed({data, size}, counted);
-      if (outcome == Inflater::Outcome::malformed) inner = BodyEnd::malformed;
-      return outcome == Inflater::Outcome::ok;
+      const exchange::Inflater::Outcome outcome = inflater->feed({data, size}, counted);
+      if (outcome == exchange::Inflater::Outcome::malformed) inner = BodyEnd::malformed;
+      return outcome == exchange::Inflater::Outcome::ok;
     });
     if (inner != BodyEnd::complete) return inner;
     if (connection.trouble() == Connection::Trouble::too_slow) return BodyEnd::too_slow;

@@ -4,7 +4,7 @@
 agonic=$1
 . "$(dirname "$0")/common.sh"
 limit_kib=65536       # the window and the models; a file of 80 MB would not fit
-limit_seconds=60      # about 6 s on one idle core; a busy machine or a build with sanitizers gets its time
+limit_seconds=60      # about 2 s on one idle core; a busy machine or a build with sanitizers gets its time
 
 awk 'BEGIN {
   print "id,lat,lon,date,azimuth,north_reference,set_declination,note"

@@ -8,7 +8,7 @@
 #include <string>
 #include <thread>
 
-#include "tests/server/gzip.hpp"
+#include "tests/gzip.hpp"
 #include "tests/server/socket_fixture.hpp"
 
 namespace agonic::server {

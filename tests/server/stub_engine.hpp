@@ -63,7 +63,7 @@ class StubEngine : public Engine {
   }
   Result<Answer> setting(const Parameters&) override { return Answer{R"({"set_to_deg":2})", false}; }
   std::string models() override { return R"({"models":[]})"; }
-  Result<std::unique_ptr<exchange::BatchCorrector>> correct(exchange::Format, exchange::Format,
+  Result<std::unique_ptr<exchange::BatchCorrector>> correct(exchange::Format, exchange::Format, bool,
                                                             const Parameters& parameters,
                                                             exchange::ByteSink& sink) override {
     remember(parameters);

@@ -10,9 +10,9 @@ namespace agonic::exchange {
 namespace {
 
 std::string cell(reading::Added column, double value, char mark = '.') {
-  reading::Outcome outcome;
-  outcome.number(column) = value;
-  return added_cell(outcome, column, mark);
+  Text out;
+  append_cell(column, value, mark, out);
+  return std::string(out.view());
 }
 
 TEST(AddedText, ExactTiesGoToEven) {

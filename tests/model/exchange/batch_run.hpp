@@ -38,7 +38,7 @@ using Defaults = std::map<std::string, std::string, std::less<>>;
 
 /// @param cuts where the input is cut into pieces, ascending
 inline Batch run(std::string_view input, Format in, Format out, const Defaults& defaults = {},
-                 const std::vector<std::size_t>& cuts = {}) {
+                 const std::vector<std::size_t>& cuts = {}, Executor* executor = nullptr, bool gzip = false) {
   Batch result;
   TextSink sink;
   BatchOptions options;
@@ -46,6 +46,8 @@ inline Batch run(std::string_view input, Format in, Format out, const Defaults& 
   options.out = out;
   options.defaults.values = defaults;
   options.today = std::chrono::year(2026) / 11 / 25;
+  options.executor = executor;
+  options.gzip = gzip;
   auto batch = BatchCorrector::create(catalogue(), options, sink);
   if (!batch) {
     result.problem = batch.problem();

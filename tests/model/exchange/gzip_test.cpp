@@ -1,13 +1,13 @@
 // Strict inflation: what is cut, broken or followed by something else is no success (RFC 1952).
-#include "server/http/inflate.hpp"
+#include "model/exchange/gzip.hpp"
 
 #include <gtest/gtest.h>
 
 #include <string>
 
-#include "tests/server/gzip.hpp"
+#include "tests/gzip.hpp"
 
-namespace agonic::server {
+namespace agonic::exchange {
 namespace {
 
 /// Inflates in pieces; "!" for malformed, "?" for cut short.
@@ -43,5 +43,22 @@ TEST(Inflate, ACutBrokenOrTrailedStreamIsNoSuccess) {
   EXPECT_EQ(inflated("no gzip at all", 100), "!");
 }
 
+// RFC 1952, read back by zlib's own inflation: pieces packed apart are one stream with one checksum.
+TEST(Gzip, PiecesAreOneStream) {
+  const std::string rows(200000, 'r'), empty, note = "id,azimuth\n";
+  GzipJoiner joiner;
+  std::string packed(GzipJoiner::head());
+  for (const std::string& text : {note, rows, empty, note}) {
+    const GzipPiece piece = gzip_piece(text);
+    joiner.add(piece);
+    packed += piece.packed;
+  }
+  packed += joiner.tail();
+  EXPECT_TRUE(looks_like_gzip(packed));
+  EXPECT_EQ(inflated(packed, 1000), note + rows + note);
+  packed[packed.size() - 7] ^= 1;
+  EXPECT_EQ(inflated(packed, 1000), "!");
+}
+
 }  // namespace
-}  // namespace agonic::server
+}  // namespace agonic::exchange

@@ -1,8 +1,10 @@
-// Any cut of the input gives the same bytes and the same word on the file.
+// Any cut of the input and any number of threads give the same bytes and the same word on the file.
 #include <algorithm>
 #include <numeric>
 #include <random>
 
+#include "model/exchange/gzip.hpp"
+#include "model/exchange/thread_executor.hpp"
 #include "tests/model/exchange/batch_run.hpp"
 
 namespace agonic::exchange {
@@ -113,6 +115,83 @@ TEST(Split, RandomCuts) {
       std::sort(cuts.begin(), cuts.end());
       expect_same(sample, whole, cuts);
     }
+  }
+}
+
+void expect_equal(const Sample& sample, const Batch& other, const Batch& whole) {
+  ASSERT_EQ(other.code(), whole.code()) << sample.name;
+  EXPECT_EQ(to_json(other.summary), to_json(whole.summary)) << sample.name;
+  ASSERT_EQ(other.out, whole.out) << sample.name;
+}
+
+TEST(Threads, AnyNumberGivesTheSameBytes) {
+  for (const std::size_t threads : {1U, 2U, 5U}) {
+    ThreadExecutor executor(threads);
+    for (const auto& samples : {small(), large()})
+      for (const Sample& sample : samples) {
+        const Batch whole = run(sample.text, sample.in, sample.out);
+        if (!whole.problem) expect_equal(sample, run(sample.text, sample.in, sample.out, {}, {}, &executor), whole);
+      }
+  }
+}
+
+TEST(Threads, ABatchThatIsGivenUpLeavesNothingBehind) {
+  ThreadExecutor executor(3);
+  const std::string text = large().front().text;
+  for (int round = 0; round < 20; ++round) {
+    TextSink sink;
+    BatchOptions options;
+    options.executor = &executor;
+    auto batch = BatchCorrector::create(catalogue(), options, sink);
+    ASSERT_TRUE(batch);
+    EXPECT_FALSE((*batch)->feed(text));
+  }
+}
+
+class FullSink final : public ByteSink {
+ public:
+  void write(std::string_view bytes) override {
+    if ((taken_ += bytes.size()) > 200000) throw std::runtime_error("full");
+  }
+
+ private:
+  std::size_t taken_ = 0;
+};
+
+TEST(Threads, AFullDiskIsTold) {
+  ThreadExecutor executor(2);
+  FullSink sink;
+  BatchOptions options;
+  options.executor = &executor;
+  auto batch = BatchCorrector::create(catalogue(), options, sink);
+  ASSERT_TRUE(batch);
+  const std::string text = large().front().text;
+  EXPECT_THROW(
+      {
+        if (!(*batch)->feed(text)) (void)(*batch)->finish();
+      },
+      std::runtime_error);
+}
+
+std::string unpacked(const std::string& bytes) {
+  Inflater inflater;
+  std::string text;
+  const auto take = [&](std::string_view piece) {
+    text += piece;
+    return true;
+  };
+  return inflater.feed(bytes, take) == Inflater::Outcome::ok && inflater.at_end() ? text : "damaged";
+}
+
+// RFC 1952, read back by zlib.
+TEST(Threads, PackedTheyAreTheSameToo) {
+  ThreadExecutor executor(2);
+  for (const Sample& sample : small()) {
+    const Batch whole = run(sample.text, sample.in, sample.out);
+    if (whole.problem) continue;
+    const Batch packed = run(sample.text, sample.in, sample.out, {}, {}, &executor, true);
+    EXPECT_EQ(unpacked(packed.out), whole.out) << sample.name;
+    EXPECT_EQ(packed.out, run(sample.text, sample.in, sample.out, {}, {}, nullptr, true).out) << sample.name;
   }
 }
 
