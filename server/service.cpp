@@ -15,7 +15,7 @@ namespace {
 std::size_t cores() { return std::max<std::size_t>(1, std::thread::hardware_concurrency()); }
 
 // RFC 9110 5.6.7, in any locale.
-std::string http_date(std::chrono::system_clock::time_point time) {
+std::string format_http_date(std::chrono::system_clock::time_point time) {
   constexpr std::array<const char*, 7> kDays{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
   constexpr std::array<const char*, 12> kMonths{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                                 "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
@@ -26,6 +26,18 @@ std::string http_date(std::chrono::system_clock::time_point time) {
                      static_cast<unsigned>(date.day()), kMonths[static_cast<unsigned>(date.month()) - 1],
                      static_cast<int>(date.year()), clock.hours().count(), clock.minutes().count(),
                      clock.seconds().count());
+}
+
+// The same text all through a second.
+const std::string& http_date(std::chrono::system_clock::time_point time) {
+  thread_local std::chrono::sys_seconds second{};
+  thread_local std::string text;
+  const auto now = std::chrono::floor<std::chrono::seconds>(time);
+  if (now != second || text.empty()) {
+    text = format_http_date(now);
+    second = now;
+  }
+  return text;
 }
 
 std::string request_id_of(const Request& request) {

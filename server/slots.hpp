@@ -1,6 +1,7 @@
 // Bounds on work done at once, so that one kind of request cannot starve another.
 #pragma once
 
+#include <atomic>
 #include <chrono>
 #include <condition_variable>
 #include <cstddef>
@@ -31,37 +32,36 @@ class Slots {
 
   /// Waits at most this long.
   [[nodiscard]] Hold take(std::chrono::milliseconds wait) {
+    if (try_take()) return Hold(this);  // the usual case asks neither lock nor clock
     std::unique_lock lock(mutex_);
-    if (!freed_.wait_for(lock, wait, [&] { return free_ > 0; })) return Hold(nullptr);
-    --free_;
-    return Hold(this);
+    ++waiting_;
+    const bool taken = freed_.wait_for(lock, wait, [&] { return try_take(); });
+    --waiting_;
+    return Hold(taken ? this : nullptr);
   }
 
-  /// Waits as long as it takes: only for work that always ends soon.
-  [[nodiscard]] Hold take() {
-    std::unique_lock lock(mutex_);
-    freed_.wait(lock, [&] { return free_ > 0; });
-    --free_;
-    return Hold(this);
-  }
-
-  [[nodiscard]] std::size_t free() {
-    const std::lock_guard lock(mutex_);
-    return free_;
-  }
+  [[nodiscard]] std::size_t free() const { return free_; }
 
  private:
+  bool try_take() {
+    std::size_t free = free_;
+    while (free > 0)
+      if (free_.compare_exchange_weak(free, free - 1)) return true;
+    return false;
+  }
+
   void give_back() {
-    {
-      const std::lock_guard lock(mutex_);
-      ++free_;
-    }
+    ++free_;
+    // In one order for all threads: whoever waits has been counted before it looked at free_ for the last time.
+    if (waiting_ == 0) return;
+    const std::lock_guard lock(mutex_);
     freed_.notify_one();
   }
 
+  std::atomic<std::size_t> free_;
+  std::atomic<std::size_t> waiting_ = 0;
   std::mutex mutex_;
   std::condition_variable freed_;
-  std::size_t free_;
 };
 
 }  // namespace agonic::server

@@ -37,22 +37,9 @@ bool is_utf8(std::string_view text) noexcept {
 }
 
 std::string json_string(std::string_view text) {
-  return nlohmann::json(text).dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
-}
-
-void append_json_string(std::string_view text, Text& out) {
-  // Nearly all texts are plain ASCII without anything to escape.
-  char* to = out.room(text.size() + 2);
-  *to++ = '"';
-  for (const char c : text) {
-    if (static_cast<unsigned char>(c) < 0x20 || static_cast<unsigned char>(c) > 0x7E || c == '"' || c == '\\') {
-      out += json_string(text);
-      return;
-    }
-    *to++ = c;
-  }
-  *to++ = '"';
-  out.advance(to);
+  Text out;
+  append_json_string(text, out);
+  return std::string(out.view());
 }
 
 void append_cell(Added column, double value, char decimal_mark, Text& out) {

@@ -7,6 +7,7 @@
 #include <string_view>
 
 #include "model/reading/corrector.hpp"
+#include "model/units/json_out.hpp"
 #include "model/units/text.hpp"
 
 namespace agonic::exchange {
@@ -45,6 +46,5 @@ class AddedMembers {
 bool is_utf8(std::string_view text) noexcept;
 /// A text as a JSON string with its quotes; bytes that are no UTF-8 become the replacement character.
 std::string json_string(std::string_view text);
-void append_json_string(std::string_view text, Text& out);
 
 }  // namespace agonic::exchange

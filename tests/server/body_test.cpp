@@ -167,7 +167,7 @@ TEST_F(ServiceTest, ATruncatedUploadIs400AndItsSlotIsFree) {
 }
 
 TEST_F(ServiceTest, BatchesBeyondTheSlotsAre503AndLookupsGoOn) {
-  const Slots::Hold held = service->batches.take();
+  const Slots::Hold held = service->batches.take(std::chrono::seconds(1));
   const Response response = post_csv("/v1/correct", "a\n");
   EXPECT_EQ(response.status, 503);
   EXPECT_EQ(header(response, "Retry-After"), "5");

@@ -138,7 +138,7 @@ TEST_F(ServiceTest, HealthFollowsTheSelfCheckAndTheStop) {
 TEST_F(ServiceTest, LookupsBeyondTheSlotsAre503WithRetryAfter) {
   config.lookups = 1;
   service = std::make_unique<Service>(config, engine, log, stub_time);
-  const Slots::Hold held = service->lookups.take();
+  const Slots::Hold held = service->lookups.take(std::chrono::seconds(1));
   const Response response = get("/v1/declination?place=1+2&date=2028");
   EXPECT_EQ(response.status, 503);
   EXPECT_EQ(header(response, "Retry-After"), "1");
