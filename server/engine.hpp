@@ -22,6 +22,7 @@ class Engine {
   virtual ~Engine() = default;
   virtual Result<Answer> declination(const Parameters& parameters) = 0;
   virtual Result<Answer> setting(const Parameters& parameters) = 0;
+  virtual Result<Answer> sun(const Parameters& parameters) = 0;
   /// The models, their sources and the self-check.
   virtual std::string models() = 0;
   /// A batch; the sink must outlive it.

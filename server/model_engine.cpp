@@ -8,6 +8,7 @@
 
 #include "model/lookup/lookup.hpp"
 #include "model/lookup/setting.hpp"
+#include "model/lookup/sun.hpp"
 #include "server/digest.hpp"
 
 namespace agonic::server {
@@ -87,6 +88,15 @@ Result<Answer> ModelEngine::setting(const Parameters& parameters) {
   const Result<lookup::SettingAnswer> answer = lookup::setting(catalogue_, grids.get(), *query);
   if (!answer) return answer.problem();
   return Answer{lookup::to_json(*answer), query->where.date_is_today};
+}
+
+Result<Answer> ModelEngine::sun(const Parameters& parameters) {
+  if (auto problem = parameters.unknown({"place", "lat", "lon", "height_m", "letters", "time", "table", "step_minutes",
+                                         "pressure_hpa", "temperature_c"}))
+    return *std::move(problem);
+  const Result<lookup::SunQuery> query = lookup::parse_sun_query(parameters, today());
+  if (!query) return query.problem();
+  return Answer{lookup::to_json(lookup::sun(*query)), query->is_today};
 }
 
 Result<std::unique_ptr<exchange::BatchCorrector>> ModelEngine::correct(exchange::Format in, exchange::Format out,

@@ -10,7 +10,8 @@
 namespace agonic::server {
 namespace {
 
-constexpr std::array<std::string_view, 4> kNumbers{"lat", "lon", "height_m", "graduation"};
+constexpr std::array<std::string_view, 7> kNumbers{"lat",          "lon",          "height_m",     "graduation",
+                                                   "step_minutes", "pressure_hpa", "temperature_c"};
 
 std::optional<Response> add(std::string_view name, std::string value, Parameters& parameters) {
   if (parameters.values.emplace(name, std::move(value)).second) return std::nullopt;
@@ -61,7 +62,7 @@ class FlatObject : public nlohmann::json_sax<nlohmann::json> {
     return !refusal;
   }
   bool number(std::string text) {
-    if (inside_ && (name_ == "date" || name_ == "until")) {
+    if (inside_ && (name_ == "date" || name_ == "until" || name_ == "time")) {
       refusal = refuse(Problem{Code::date_unreadable, name_, text,
                                "a JSON number is no date: 2008 the year and 2008.0 the instant would look alike",
                                "Give it as text, \"2028-07-04\""});

@@ -15,9 +15,9 @@ inline constexpr std::size_t kSmallBodyMax = 64 * 1024;
 /// Adds the query. A repeated name is refused.
 std::optional<Response> add_query(const Request& request, Parameters& parameters);
 
-/// Adds the members of one flat JSON object. Strings stand as they are; numbers serve for lat, lon, height_m and
-/// graduation only (a date as a number would be read in two ways), true and false for force_unusable; null is absent.
-/// Nested values, repeated names and anything else are refused.
+/// Adds the members of one flat JSON object. Strings stand as they are; numbers serve for lat, lon, height_m,
+/// graduation and the numbers of the sun only (a date as a number would be read in two ways), true and false for
+/// force_unusable; null is absent. Nested values, repeated names and anything else are refused.
 std::optional<Response> add_json(std::string_view text, Parameters& parameters);
 
 /// Reads a body of at most kSmallBodyMax bytes, which must be application/json, and adds it.

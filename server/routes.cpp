@@ -11,6 +11,7 @@ constexpr std::array kRoutes{
     PathEntry{"/", "/", page, nullptr},
     PathEntry{"/v1/declination", "/v1/declination", declination, declination},
     PathEntry{"/v1/setting", "/v1/setting", setting, setting},
+    PathEntry{"/v1/sun", "/v1/sun", sun, sun},
     PathEntry{"/v1/correct", "/v1/correct", nullptr, correct},
     PathEntry{"/v1/models", "/v1/models", models, nullptr},
     PathEntry{"/openapi.json", "/openapi.json", openapi, nullptr},

@@ -44,6 +44,7 @@ int main(int argc, char** argv) {
   int exit = kDone;
   add_declination(app, common, exit);
   add_setting(app, common, exit);
+  add_sun(app, common, exit);
   add_correct(app, common, exit);
   add_models(app, common, exit);
   add_selftest(app, common, exit);

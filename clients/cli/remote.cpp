@@ -84,10 +84,13 @@ int remote_lookup(const Common& common, const std::string& path, const Parameter
     std::cout << result->body << '\n';
     return kDone;
   }
+  const bool of_needle = answer.contains("declination_text");  // the sun's answer has none
   const std::string line = answer.value("declination_text", "") + " +/- " +
                            format_fixed(answer.value("declination_sigma_deg", 0.0), 2) + "  " +
                            answer.value("model", "");
-  if (answer.contains("instructions"))
+  if (!of_needle)
+    std::cout << answer.value("instructions", "");
+  else if (answer.contains("instructions"))
     std::cout << "Declination " << line << '\n' << answer.value("instructions", "");
   else
     std::cout << line << '\n';

@@ -3,7 +3,6 @@
 #include "model/units/number.hpp"
 
 namespace agonic::lookup {
-namespace {
 
 Result<geodesy::Place> place_of(const Parameters& parameters, const geodesy::Letters& letters) {
   const auto place = parameters.get("place"), lat = parameters.get("lat"), lon = parameters.get("lon");
@@ -19,8 +18,6 @@ Result<geodesy::Place> place_of(const Parameters& parameters, const geodesy::Let
                    "Give lat and lon together"};
   return geodesy::parse_lat_lon(*lat, *lon, letters);
 }
-
-}  // namespace
 
 Result<Query> parse_query(const Parameters& parameters, std::chrono::sys_days today) {
   Query query;

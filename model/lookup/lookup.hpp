@@ -25,6 +25,9 @@ struct Query {
   std::string crs = "utm";
 };
 
+/// The place among the parameters: place, or lat and lon.
+Result<geodesy::Place> place_of(const Parameters& parameters, const geodesy::Letters& letters);
+
 /// The parameters of a lookup: place | lat, lon; height_m; date; model; crs; letters; date_order.
 Result<Query> parse_query(const Parameters& parameters, std::chrono::sys_days today);
 

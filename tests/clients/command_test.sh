@@ -24,13 +24,17 @@ exits 0
 prints '"declination_deg":-13.'
 run declination 42.283 -71.35 --date today; exits 0; says '2026-11-25'
 run setting 42.283 -71.35 --date 2028-07-04; exits 0
+run sun 39.742476 -105.1786 --time 2003-10-17T12:30:30-07:00; exits 0; prints 'true azimuth 194.34'; says 'Never look at the sun'
+run sun 39.742476 -105.1786 --time 2003-10-17 --table --step 240; exits 0; prints 'rises'
+run sun 39.742476 -105.1786 --time 2003-10-17T12:30:30Z --json; exits 0; prints '"delta_t_s":64.5'
+run sun 39.742476 -105.1786 --time 2003-10-17T12:30:30; exits 2; says 'offset'; silent
 run models; exits 0; prints 'wmm2025'
 run models --json; exits 0; prints '"gufm1"'
 run selftest; exits 0
 run --version; exits 0; prints 'agonic '
 
 # --- help: every command has examples
-for command in declination setting correct models selftest; do
+for command in declination setting sun correct models selftest; do
   run "$command" --help
   exits 0
   prints "agonic $command"

@@ -15,7 +15,7 @@ declare -A rooms=(
   [instrument]="units"
   [reading]="units field geodesy instrument"
   [survey]="units field geodesy instrument reading"
-  [lookup]="units field geodesy instrument"
+  [lookup]="units field geodesy instrument survey"
   [exchange]="units field geodesy instrument reading lookup"
 )
 max_lines=500

@@ -133,6 +133,14 @@ TEST_F(ProcessTest, AnswersHoldEveryMemberThatTheDescriptionRequires) {
   }
   for (const auto& property : schemas.at("Setting").at("allOf").at(1).at("properties").items())
     EXPECT_TRUE(setting.contains(property.key())) << property.key();
+  const auto sun = answer("/v1/sun?place=42.283+-71.35&time=2026-01-01T15:00Z");
+  const auto day = answer("/v1/sun?place=42.283+-71.35&time=2026-01-01&table=day");
+  for (const auto& name : schemas.at("SunPosition").at("required")) {
+    EXPECT_TRUE(sun.contains(name)) << name;
+    EXPECT_TRUE(day.at("rows").at(0).contains(name)) << name;
+  }
+  for (const auto& name : schemas.at("Sun").at("allOf").at(1).at("required")) EXPECT_TRUE(sun.contains(name)) << name;
+  for (const auto& name : schemas.at("SunDay").at("required")) EXPECT_TRUE(day.contains(name)) << name;
   // Every parameter that is described is known to the program, and one that is not is refused.
   const auto described = [&](const nlohmann::json& operation) {
     std::vector<std::pair<std::string, std::string>> parameters;
@@ -156,6 +164,14 @@ TEST_F(ProcessTest, AnswersHoldEveryMemberThatTheDescriptionRequires) {
     }
     EXPECT_EQ(answer(path + known + "&nonsense=1").value("type", ""), "/problems/unknown-name");
   }
+  for (const auto& [name, value] : described(description.at("paths").at("/v1/sun").at("get"))) {
+    if (name == "place" || name == "time") continue;
+    EXPECT_NE(answer("/v1/sun?place=42.283+-71.35&time=2026-01-01&table=day&" + name + '=' + value).value("type", ""),
+              "/problems/unknown-name")
+        << name;
+  }
+  EXPECT_EQ(answer("/v1/sun?place=42.283+-71.35&time=2026-01-01T15:00Z&date=2026-01-01").value("type", ""),
+            "/problems/unknown-name");
   const auto posted = [&](const std::string& query) {
     const std::string csv = "place,date,azimuth\n";
     return ask("POST /v1/correct?" + query +

@@ -103,6 +103,7 @@ TEST_F(ServiceTest, TheTagChangesWithQueryPathAndModels) {
   EXPECT_NE(header(get("/v1/declination?lat=1&lon=3&date=2028"), "ETag"), tag);
   EXPECT_NE(header(get("/v1/declination?lat=1l&on=2&date=2028"), "ETag"), tag);
   EXPECT_NE(header(get("/v1/setting?lat=1&lon=2&date=2028"), "ETag"), tag);
+  EXPECT_EQ(get("/v1/sun?lat=1&lon=2&time=2028-01-01T00:00Z").body, R"({"azimuth_deg":3})");
   engine.digest_text = "d2";
   EXPECT_NE(header(get("/v1/declination?lat=1&lon=2&date=2028"), "ETag"), tag);
 }

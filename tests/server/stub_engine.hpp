@@ -62,6 +62,7 @@ class StubEngine : public Engine {
     return Answer{R"({"declination_deg":1.5})", parameters.get("date") == "today"};
   }
   Result<Answer> setting(const Parameters&) override { return Answer{R"({"set_to_deg":2})", false}; }
+  Result<Answer> sun(const Parameters&) override { return Answer{R"({"azimuth_deg":3})", false}; }
   std::string models() override { return R"({"models":[]})"; }
   Result<std::unique_ptr<exchange::BatchCorrector>> correct(exchange::Format, exchange::Format, bool,
                                                             const Parameters& parameters,
