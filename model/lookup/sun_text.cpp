@@ -29,7 +29,7 @@ std::string clock_text(survey::Instant instant, std::chrono::minutes offset) {
   return moment_text(std::chrono::round<std::chrono::minutes>(instant), offset).substr(11, 5);
 }
 
-std::string right(std::string text, std::size_t width) {
+std::string right(const std::string& text, std::size_t width) {
   return std::string(text.size() < width ? width - text.size() : 0, ' ') + text;
 }
 
