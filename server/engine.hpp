@@ -16,6 +16,12 @@ struct Answer {
   bool until_midnight = false;  ///< asked for `today`: it holds until 00:00 UTC only
 };
 
+/// What sightings say of instruments.
+struct FitAnswer {
+  std::string json, text, text_all;  ///< the whole; for people; for people with every sighting
+  std::size_t sightings = 0, refused = 0, left_out = 0;
+};
+
 /// Safe to call from many threads at once.
 class Engine {
  public:
@@ -23,6 +29,8 @@ class Engine {
   virtual Result<Answer> declination(const Parameters& parameters) = 0;
   virtual Result<Answer> setting(const Parameters& parameters) = 0;
   virtual Result<Answer> sun(const Parameters& parameters) = 0;
+  /// Sightings to index errors; a body of at most sightings::kMostBytes.
+  virtual Result<FitAnswer> fit(bool json, std::string_view body, const Parameters& parameters) = 0;
   /// The models, their sources and the self-check.
   virtual std::string models() = 0;
   /// A batch; the sink must outlive it.

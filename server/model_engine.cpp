@@ -9,6 +9,7 @@
 #include "model/lookup/lookup.hpp"
 #include "model/lookup/setting.hpp"
 #include "model/lookup/sun.hpp"
+#include "model/sightings/report.hpp"
 #include "server/digest.hpp"
 
 namespace agonic::server {
@@ -97,6 +98,17 @@ Result<Answer> ModelEngine::sun(const Parameters& parameters) {
   const Result<lookup::SunQuery> query = lookup::parse_sun_query(parameters, today());
   if (!query) return query.problem();
   return Answer{lookup::to_json(lookup::sun(*query)), query->is_today};
+}
+
+Result<FitAnswer> ModelEngine::fit(bool json, std::string_view body, const Parameters& given) {
+  Parameters parameters = given;
+  const auto rows = json ? sightings::read_json(body, parameters) : sightings::read_csv(body, parameters);
+  if (!rows) return rows.problem();
+  Lent grids(*this);
+  const auto report = sightings::fit(catalogue_, grids.get(), *rows, parameters, today());
+  if (!report) return report.problem();
+  return FitAnswer{to_json(*report),         to_text(*report, false), to_text(*report, true),
+                   report->sightings.size(), report->refused,         report->left_out};
 }
 
 Result<std::unique_ptr<exchange::BatchCorrector>> ModelEngine::correct(exchange::Format in, exchange::Format out,

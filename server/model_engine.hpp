@@ -24,6 +24,7 @@ class ModelEngine final : public Engine {
   Result<Answer> declination(const Parameters& parameters) override;
   Result<Answer> setting(const Parameters& parameters) override;
   Result<Answer> sun(const Parameters& parameters) override;
+  Result<FitAnswer> fit(bool json, std::string_view body, const Parameters& parameters) override;
   std::string models() override { return models_; }
   Result<std::unique_ptr<exchange::BatchCorrector>> correct(exchange::Format in, exchange::Format out, bool gzip,
                                                             const Parameters& parameters,

@@ -13,6 +13,7 @@ constexpr std::array kRoutes{
     PathEntry{"/v1/setting", "/v1/setting", setting, setting},
     PathEntry{"/v1/sun", "/v1/sun", sun, sun},
     PathEntry{"/v1/correct", "/v1/correct", nullptr, correct},
+    PathEntry{"/v1/fit", "/v1/fit", nullptr, fit},
     PathEntry{"/v1/models", "/v1/models", models, nullptr},
     PathEntry{"/openapi.json", "/openapi.json", openapi, nullptr},
     PathEntry{"/problems/", "/problems/{word}", problems, nullptr, true},

@@ -11,6 +11,7 @@ namespace agonic::cli {
 void add_declination(CLI::App& app, Common& common, int& exit);
 void add_setting(CLI::App& app, Common& common, int& exit);
 void add_sun(CLI::App& app, Common& common, int& exit);
+void add_fit(CLI::App& app, Common& common, int& exit);
 void add_correct(CLI::App& app, Common& common, int& exit);
 void add_models(CLI::App& app, Common& common, int& exit);
 void add_selftest(CLI::App& app, Common& common, int& exit);

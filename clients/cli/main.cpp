@@ -46,6 +46,7 @@ int main(int argc, char** argv) {
   add_setting(app, common, exit);
   add_sun(app, common, exit);
   add_correct(app, common, exit);
+  add_fit(app, common, exit);
   add_models(app, common, exit);
   add_selftest(app, common, exit);
   const std::vector<std::string> words = words_of(argc, argv);

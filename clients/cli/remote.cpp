@@ -108,6 +108,24 @@ int remote_get(const Common& common, const std::string& path) {
   return kDone;
 }
 
+int remote_fit(const Common& common, const Parameters& parameters, const std::string& media_type,
+               const std::string& text, bool all_sightings) {
+  std::string path = "/v1/fit";
+  char separator = '?';
+  for (const auto& [name, value] : parameters.values) {
+    path += separator + url_encoded(name) + "=" + url_encoded(value);
+    separator = '&';
+  }
+  path += separator + std::string(common.json ? "f=json" : all_sightings ? "f=text&all=yes" : "f=text");
+  auto client = client_for(common, kBatchSeconds);
+  const auto result = client.Post(path, text, media_type.c_str());
+  if (!result) return unreachable(common, result);
+  if (result->status != 200) return report_remote(result->status, result->body, common.json);
+  std::cout << result->body << (common.json ? "\n" : "");
+  const auto refused = nlohmann::json::parse(result->get_header_value("Agonic-Summary"), nullptr, false);
+  return refused.is_object() && refused.value("refused", 0) > 0 ? kRowsRefused : kDone;
+}
+
 int remote_correct(const Common& common, const exchange::BatchOptions& options, bool compressed, const ReadPiece& read,
                    exchange::ByteSink& sink) {
   auto client = client_for(common, kBatchSeconds);

@@ -15,6 +15,10 @@ int remote_lookup(const Common& common, const std::string& path, const Parameter
 /// GETs and prints.
 int remote_get(const Common& common, const std::string& path);
 
+/// POSTs a file of sightings and prints what the server found. Tells the exit code.
+int remote_fit(const Common& common, const Parameters& parameters, const std::string& media_type,
+               const std::string& text, bool all_sightings);
+
 /// Reads the next piece of input into the buffer; empty at the end.
 using ReadPiece = std::function<std::string_view()>;
 /// Streams a batch to the server and its answer into the sink. Tells the exit code; the summary goes to standard error.

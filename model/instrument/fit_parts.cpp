@@ -118,8 +118,8 @@ void add_remarks(std::span<const Observation> observations, const FitContext& co
     fit.remarks.push_back(
         {"declination-common",
          "The declination is known to " + format_fixed(context.common_sigma_deg, 2) +
-             " (1-sigma), the same for all sightings: more of them do not make the constant better. A sun sighting or "
-             "a known line tells reading minus truth there; site_declination with its sigma tells the rest apart."});
+             " (1-sigma), and its error is the same in all sightings of a place: more of them do not make the constant "
+             "better, a declination observed there does (site_declination with its sigma)."});
   if (context.floor_sigma_deg > 0)
     fit.remarks.push_back({"daily-swing", "The daily swing of the needle, " + format_fixed(context.floor_sigma_deg, 1) +
                                               " degrees here (1-sigma, common practice), is the least uncertainty "

@@ -10,6 +10,7 @@ Response page(Call& call);         ///< GET /
 Response declination(Call& call);  ///< GET, POST /v1/declination
 Response setting(Call& call);      ///< GET, POST /v1/setting
 Response sun(Call& call);          ///< GET, POST /v1/sun
+Response fit(Call& call);          ///< POST /v1/fit
 Response correct(Call& call);      ///< POST /v1/correct
 Response models(Call& call);       ///< GET /v1/models
 Response openapi(Call& call);      ///< GET /openapi.json

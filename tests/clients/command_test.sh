@@ -33,8 +33,25 @@ run models --json; exits 0; prints '"gufm1"'
 run selftest; exits 0
 run --version; exits 0; prints 'agonic '
 
+# --- fit: the demo is invented; two rows of it are bad, four have a mistake
+run fit "$data/sightings.csv" --place '46.5 7.25' --graduation 1
+exits 1
+prints 'azimuth index error  +0.90'
+prints 'left out, wrong-end'
+prints 'left out, mirror-figures'
+prints 'refused: set_declination'
+says 'never added'
+run fit "$data/sightings.csv" --place '46.5 7.25' --json; exits 1; prints '"summary":{"sightings":33,"refused":2,"left_out":4}'
+run fit "$data/sightings.csv" --place '46.5 7.25' --all; exits 1; prints '(s1) '
+run fit "$data/sightings.csv" --set-declination 2; exits 2; says '2 E or 2 W'; silent
+run fit "$data/sightings.csv" --date-order x; exits 2; silent
+run fit nothing.csv; exits 3; silent
+printf 'place,note\n1 2,a\n' >unread.csv
+run fit unread.csv; exits 2; says 'no column of readings'; silent
+run fit - ; exits 2; says '--type'
+
 # --- help: every command has examples
-for command in declination setting sun correct models selftest; do
+for command in declination setting sun fit correct models selftest; do
   run "$command" --help
   exits 0
   prints "agonic $command"

@@ -37,6 +37,13 @@ exits 0
 prints '13.69 W (-13.69) +/- 0.37  wmm2025'
 run setting 42.283 -71.35 --date 2028-07-04; cp out local.out
 run setting 42.283 -71.35 --date 2028-07-04 --server "$url"; exits 0; holds cmp -s out local.out
+run sun 42.283 -71.35 --time 2028-07-04T08:15-04:00; cp out local.out; cp err local.err
+run sun 42.283 -71.35 --time 2028-07-04T08:15-04:00 --server "$url"; exits 0; holds cmp -s out local.out; holds cmp -s err local.err
+for how in '' --all --json; do
+  run fit "$data/sightings.csv" --place '46.5 7.25' --graduation 1 $how; cp out local.out
+  run fit "$data/sightings.csv" --place '46.5 7.25' --graduation 1 $how --server "$url"; exits 1; holds cmp -s out local.out
+done
+run fit "$data/sightings.csv" --set-declination 2 --server "$url"; exits 2; says '2 E or 2 W'
 run declination 42.283 -71.35 --date 2028-13-04 --server "$url"; exits 2; says 'there is no month 13'
 run models --server "$url" --json; exits 0; prints 'gufm1'
 run declination 42.283 -71.35 --date 2028 --server http://127.0.0.1:1; exits 3; says 'Is agonicd running there?'

@@ -17,6 +17,7 @@ declare -A rooms=(
   [survey]="units field geodesy instrument reading"
   [lookup]="units field geodesy instrument survey"
   [exchange]="units field geodesy instrument reading lookup"
+  [sightings]="units field geodesy instrument reading survey exchange"
 )
 max_lines=500
 

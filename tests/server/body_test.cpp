@@ -237,5 +237,37 @@ TEST(Spool, RefusesWhatGoesBeyondItsLimit) {
   }
 }
 
+TEST_F(ServiceTest, SightingsComeAsCsvOrJsonAndTheFitGoesOutAsJsonOrWords) {
+  const auto fit = [&](const std::string& target, const char* type, std::vector<NamedText> headers = {},
+                       const std::string& body = "rows") {
+    headers.emplace_back("content-type", type);
+    return ask("POST", target, std::move(headers), body);
+  };
+  const Response csv = fit("/v1/fit?place=1+2", "text/csv; charset=utf-8");
+  EXPECT_EQ(csv.status, 200);
+  EXPECT_EQ(csv.body, R"({"from":"csv"})");
+  EXPECT_EQ(header(csv, "Agonic-Summary"), R"({"sightings":3,"refused":1,"left_out":1})");
+  EXPECT_EQ(header(csv, "Cache-Control"), "no-store");
+  EXPECT_EQ(engine.last.get("place"), "1 2");
+  EXPECT_EQ(fit("/v1/fit", "application/json").body, R"({"from":"json"})");
+  const Response words = fit("/v1/fit?all=yes", "text/csv", {{"accept", "text/plain"}});
+  EXPECT_EQ(words.body, "all words\n");
+  EXPECT_EQ(words.content_type, "text/plain; charset=utf-8");
+  EXPECT_FALSE(engine.last.get("all"));
+  EXPECT_EQ(fit("/v1/fit?f=text", "text/csv", {{"accept", "application/json"}}).body, "words\n");
+  EXPECT_EQ(fit("/v1/fit", "text/csv", {{"accept", "text/plain, */*;q=0.1"}}).body, R"({"from":"csv"})");
+
+  const Response typeless = fit("/v1/fit", "text/html");
+  EXPECT_EQ(typeless.status, 415);
+  EXPECT_EQ(header(typeless, "Accept-Post"), "text/csv, application/json");
+  EXPECT_EQ(fit("/v1/fit", "text/csv; charset=latin1").status, 415);
+  EXPECT_EQ(fit("/v1/fit", "text/csv", {{"accept", "image/png"}}).status, 406);
+  EXPECT_EQ(fit("/v1/fit?f=xml", "text/csv").status, 400);
+  EXPECT_EQ(fit("/v1/fit?all=perhaps", "text/csv").status, 400);
+  EXPECT_EQ(fit("/v1/fit", "text/csv", {}, "bad").status, 400);
+  EXPECT_EQ(fit("/v1/fit", "text/csv", {}, std::string((8 << 20) + 1, 'x')).status, 413);
+  EXPECT_EQ(ask("GET", "/v1/fit").status, 405);
+}
+
 }  // namespace
 }  // namespace agonic::server

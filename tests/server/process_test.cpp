@@ -182,6 +182,31 @@ TEST_F(ProcessTest, AnswersHoldEveryMemberThatTheDescriptionRequires) {
   for (const auto& [name, value] : described(description.at("paths").at("/v1/correct").at("post")))
     EXPECT_EQ(posted(name + '=' + value).find("unknown-name"), std::string::npos) << posted(name + '=' + value);
   EXPECT_NE(posted("nonsense=1").find("unknown-name"), std::string::npos);
+  const auto fitted = [&](const std::string& query) {
+    const std::string csv = text_of(AGONIC_SOURCE_DIR "/tests/data/sightings.csv");
+    return ask("POST /v1/fit?" + query +
+               " HTTP/1.1\r\nHost: t\r\nConnection: close\r\nContent-Type: text/csv\r\n"
+               "Content-Length: " +
+               std::to_string(csv.size()) + "\r\n\r\n" + csv);
+  };
+  for (const auto& [name, value] : described(description.at("paths").at("/v1/fit").at("post")))
+    EXPECT_EQ(fitted(name + '=' + value).find("/problems/unknown-name"), std::string::npos) << name << '=' << value;
+  EXPECT_NE(fitted("nonsense=1").find("/problems/unknown-name"), std::string::npos);
+  const std::string whole = fitted("place=46.5+7.25&graduation=1");
+  EXPECT_NE(whole.find("Agonic-Summary: {\"sightings\":33,\"refused\":2,\"left_out\":4}"), std::string::npos) << whole;
+  const auto fit = nlohmann::json::parse(whole.substr(whole.find("\r\n\r\n") + 4));
+  for (const auto& name : schemas.at("Fit").at("required")) EXPECT_TRUE(fit.contains(name)) << name;
+  const auto& one = schemas.at("FitOfInstrument");
+  for (const auto& name : one.at("required")) EXPECT_TRUE(fit.at("instruments").at(0).contains(name)) << name;
+  for (const auto& property : one.at("properties").at("azimuth").at("properties").items())
+    EXPECT_TRUE(property.key() == "problem" || fit.at("instruments").at(0).at("azimuth").contains(property.key()))
+        << property.key();
+  const auto& mistakes = schemas.at("Fit").at("properties").at("sightings").at("items").at("properties").at("mistake");
+  for (const auto& sighting : fit.at("sightings"))
+    if (sighting.contains("mistake")) {
+      EXPECT_NE(std::find(mistakes.at("enum").begin(), mistakes.at("enum").end(), sighting.at("mistake")),
+                mistakes.at("enum").end());
+    }
 }
 
 TEST_F(ProcessTest, ASecondInstanceOnThePortSaysSoAndEndsWith3) {

@@ -126,10 +126,10 @@ TEST_F(ServiceTest, PagesOfAnyOriginMayReadButNotPost) {
 
 TEST_F(ServiceTest, HealthFollowsTheSelfCheckAndTheStop) {
   EXPECT_EQ(get("/readyz").status, 200);
-  engine.fit = false;
+  engine.sound = false;
   EXPECT_EQ(get("/readyz").status, 503);
   EXPECT_EQ(get("/healthz").status, 200);
-  engine.fit = true;
+  engine.sound = true;
   service->start_draining();
   const Response response = get("/readyz");
   EXPECT_EQ(response.status, 503);

@@ -63,6 +63,11 @@ class StubEngine : public Engine {
   }
   Result<Answer> setting(const Parameters&) override { return Answer{R"({"set_to_deg":2})", false}; }
   Result<Answer> sun(const Parameters&) override { return Answer{R"({"azimuth_deg":3})", false}; }
+  Result<FitAnswer> fit(bool json, std::string_view body, const Parameters& parameters) override {
+    remember(parameters);
+    if (body == "bad") return Problem{Code::file_malformed, "header", {}, "the file is empty", "Send rows."};
+    return FitAnswer{json ? R"({"from":"json"})" : R"({"from":"csv"})", "words\n", "all words\n", 3, 1, 1};
+  }
   std::string models() override { return R"({"models":[]})"; }
   Result<std::unique_ptr<exchange::BatchCorrector>> correct(exchange::Format, exchange::Format, bool,
                                                             const Parameters& parameters,
@@ -70,12 +75,12 @@ class StubEngine : public Engine {
     remember(parameters);
     return std::unique_ptr<exchange::BatchCorrector>(std::make_unique<StubBatch>(sink));
   }
-  [[nodiscard]] bool ready() const override { return fit; }
+  [[nodiscard]] bool ready() const override { return sound; }
   [[nodiscard]] std::string digest() const override { return digest_text; }
 
   std::atomic<int> calls = 0;
   Parameters last;
-  bool fit = true;
+  bool sound = true;
   std::string digest_text = "d1";
   std::chrono::milliseconds slow{0};
 
