@@ -62,6 +62,7 @@ bool joined(const std::vector<Cell>& cells, std::size_t instruments, std::size_t
 // Residuals of a median polish.
 std::vector<double> polished(const std::vector<Cell>& cells, std::size_t instruments, std::size_t lines) {
   std::vector<double> residual;
+  residual.reserve(cells.size());
   for (const Cell& cell : cells) residual.push_back(cell.value);
   for (int round = 0; round < 8; ++round)
     for (const bool by_line : {true, false})
@@ -99,10 +100,10 @@ Result<BaselineFit> fit_baseline(std::span<const BaselineReading> readings) {
   for (std::size_t line = 0; line < lines.size(); ++line) {
     std::vector<double> angles;
     for (std::size_t i = 0; i < cells.size(); ++i)
-      if (cells[i].line == line) angles.push_back(wrap_180(readings[i].magnetic_deg));
+      if (cells[i].line == line) angles.push_back(wrap_180(readings[i].magnetic_deg - readings[i].known_deg));
     const double centre = agreement_of(angles).centre_deg;
     for (std::size_t i = 0; i < cells.size(); ++i)
-      if (cells[i].line == line) cells[i].value = wrap_180(readings[i].magnetic_deg - centre);
+      if (cells[i].line == line) cells[i].value = wrap_180(readings[i].magnetic_deg - readings[i].known_deg - centre);
   }
 
   // What lies far off is left out before the adjustment.
@@ -153,7 +154,7 @@ Result<BaselineFit> fit_baseline(std::span<const BaselineReading> readings) {
       sum += outcome.residual_deg * outcome.residual_deg;
     } else {
       const double expected = outcome.index_deg - outcome.residual_deg;
-      const double mirrored = outcome.index_deg - 2 * readings[i].magnetic_deg;
+      const double mirrored = outcome.index_deg - 2 * readings[i].magnetic_deg;  // (360 - x) in place of x
       outcome.or_else = explain({{Blunder::wrong_end, outcome.index_deg + 180}, {Blunder::mirror_figures, mirrored}},
                                 expected, outcome.residual_deg, cut * cell.sigma);
       outcome.blunder = outcome.or_else.empty() ? Blunder::gross : outcome.or_else.front();

@@ -21,6 +21,8 @@ struct BaselineReading {
   double magnetic_deg = 0;
   double sigma_deg = 0.5;
   bool sigma_stated = false;
+  double known_deg =
+      0;  ///< the line's magnetic azimuth if it is known, the same way for all readings of a line; else 0
 };
 
 struct InstrumentOffset {

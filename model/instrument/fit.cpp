@@ -93,10 +93,11 @@ IndexCurve curve_of(const Tried& tried) {
 
 std::string rule_of(const Tried& taken, const std::vector<Tried>& tried, const std::vector<double>& headings) {
   if (tried.size() == 1)
-    return "one number: " + std::to_string(headings.size()) + " sightings, the largest gap between headings " +
-           format_fixed(largest_gap(headings), 0) + " degrees; a curve needs at least " +
-           std::to_string(kSemicircularSightings) + " with no gap above " + format_fixed(kSemicircularGapDeg, 0) +
-           ", all of A to E " + std::to_string(kFullSightings) + " with none above " + format_fixed(kFullGapDeg, 0);
+    return "one number: " + std::to_string(headings.size()) + (headings.size() == 1 ? " sighting" : " sightings") +
+           ", the largest gap between headings " + format_fixed(largest_gap(headings), 0) +
+           " degrees; a curve needs at least " + std::to_string(kSemicircularSightings) + " with no gap above " +
+           format_fixed(kSemicircularGapDeg, 0) + ", all of A to E " + std::to_string(kFullSightings) +
+           " with none above " + format_fixed(kFullGapDeg, 0);
   if (taken.shape == Shape::constant)
     return "one number: a curve would fit no better than chance allows (F test at 1 percent)";
   return std::string(taken.shape == Shape::full ? "the curve A to E" : "the curve A, B, C") +

@@ -110,7 +110,10 @@ void add_repeatability(const Report& report, std::size_t of, InstrumentReport& o
     if (s.problem || !s.needle_deg || s.line_name.empty() || s.instrument != report.instruments[of].instrument ||
         s.target != Target::line || left_out(out.azimuth, i) || left_out(report.baseline, i))
       continue;
-    readings.push_back({s.line_name + (s.backsight ? "\nback" : ""), *s.needle_deg});
+    // Against a known line, so that the declination of another day or place does not count as scatter.
+    const double azimuth = s.observation ? s.observation->index_deg() : *s.needle_deg;
+    const char* way = s.backsight ? "\nback" : "";
+    readings.push_back({s.line_name + way + (s.observation ? "\nknown" : ""), azimuth});
     all_stated = all_stated && s.sigma_stated;
     stated = std::max(stated, s.reading_sigma_deg);
   }
@@ -153,19 +156,25 @@ void describe(const Report& report, InstrumentReport& out) {
 // Lines that more than one instrument read, whatever is known of them.
 void fit_baseline(Report& report) {
   std::map<std::string, std::set<std::string>> of_line;
+  std::set<std::string> unknown;  // lines of which a reading has no known direction
   const auto counts = [](const Sighting& s) {
     return !s.problem && s.needle_deg && !s.line_name.empty() && s.target == Target::line;
   };
   for (const Sighting& s : report.sightings)
-    if (counts(s)) of_line[s.line_name].insert(s.instrument);
+    if (counts(s)) {
+      of_line[s.line_name].insert(s.instrument);
+      if (!s.observation) unknown.insert(s.line_name);
+    }
   std::vector<instrument::BaselineReading> readings;
   for (std::size_t i = 0; i < report.sightings.size(); ++i) {
     const Sighting& s = report.sightings[i];
     if (!counts(s) || of_line[s.line_name].size() < 2) continue;
     report.baseline.sightings.push_back(i);
-    // A backsight is turned to look the same way as the others.
-    const double along = wrap_360(*s.needle_deg + (s.backsight ? 180 : 0));
-    readings.push_back({s.instrument, s.line_name, along, s.reading_sigma_deg, s.sigma_stated});
+    const bool known = !unknown.contains(s.line_name);
+    // A backsight is turned to look the same way as the others; the truth of a known one is turned already.
+    const double along = wrap_360(*s.needle_deg + (s.backsight && !known ? 180 : 0));
+    readings.push_back({s.instrument, s.line_name, along, s.reading_sigma_deg, s.sigma_stated,
+                        known ? s.observation->magnetic_deg : 0});
   }
   if (readings.empty()) return;
   auto fit = instrument::fit_baseline(readings);

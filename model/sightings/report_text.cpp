@@ -157,6 +157,7 @@ Said said(const Report& report, std::size_t i) {
 }  // namespace
 
 std::string to_text(const Report& report, bool all_sightings) {
+  if (report.sightings.empty()) return "There are no sightings.\n";
   std::string out;
   for (const InstrumentReport& one : report.instruments)
     if (one.azimuth.fit || one.azimuth.problem || one.vertical.fit || one.vertical.problem || one.dip.fit ||

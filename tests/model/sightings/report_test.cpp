@@ -129,6 +129,15 @@ TEST(Report, ComparesInstrumentsOnUnknownLinesAndObservers) {
   EXPECT_NEAR(report.baseline.fit->offsets[1].offset_deg, 1, 1e-9);
   EXPECT_EQ(status(report, 0), "compared");
   EXPECT_NE(to_text(report, true).find("The instruments differ by 2.00"), std::string::npos);
+  EXPECT_EQ(to_text(fit_csv("azimuth\n"), true), "There are no sightings.\n");
+  // A known line at two places and looked along both ways: what each instrument reads wrong is compared.
+  const Report known = fit_csv(
+      "instrument,line,azimuth,known_azimuth,place,backsight\nA,1,10,10,46.5 7.25,\nB,1,72,70,42.3 -71.3,\n"
+      "A,1,190,10,46.5 7.25,yes\nB,1,252,70,42.3 -71.3,yes\nA,1,10.5,10,46.5 7.25,\n",
+      {{"date", "2026-06-01"}, {"set_declination", "0"}, {"known_north", "true"}, {"site_declination", "0"}});
+  ASSERT_TRUE(known.baseline.fit);
+  EXPECT_NEAR(known.baseline.fit->offsets[1].offset_deg - known.baseline.fit->offsets[0].offset_deg, 2 - 0.5 / 3, 1e-9);
+  EXPECT_NEAR(known.instruments[0].repeatability->s_deg, 0.5 / std::sqrt(2.0), 1e-9);
   const Report observers =
       fit_csv("observer,azimuth,known_azimuth\nx,10.5,10\nx,100.5,100\ny,199.5,200\ny,299.5,300\n",
               {{"place", "46.5 7.25"}, {"date", "2026-06-01"}, {"set_declination", "0"}, {"known_north", "true"}});
