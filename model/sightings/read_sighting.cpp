@@ -95,7 +95,7 @@ class Cells {
     return take(parse_declination(cell.text, {name(column), unsigned_means, rules_.letters.o, cell.mark}), column);
   }
   std::string word(Column column, std::initializer_list<std::string_view> words, const char* remedy) {
-    const std::string given = lower(get(column).text);
+    std::string given = lower(get(column).text);
     if (given.empty()) return given;
     for (const auto known : words)
       if (given == known) return given;

@@ -239,6 +239,7 @@ Result<Report> fit(const field::Catalogue& catalogue, geodesy::Grids& grids, con
   if (auto problem = check_defaults(*rules)) return *std::move(problem);
   Reader reader(catalogue, grids, *rules);
   std::vector<Sighting> sightings;
+  sightings.reserve(rows.size());
   for (const Row& row : rows) sightings.push_back(reader.read(row));
   return fit(std::move(sightings));
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <nlohmann/json.hpp>
+#include <set>
 
 #include "model/exchange/csv_text.hpp"
 #include "model/exchange/json_text.hpp"
@@ -212,7 +213,18 @@ Result<std::vector<Row>> read_csv(std::string_view text, const Parameters& optio
 Result<std::vector<Row>> read_json(std::string_view text, Parameters& options) {
   if (!exchange::sound_json(text, kDeepest))
     return file_problem("", "", "this is no sound JSON", "Send {\"sightings\": [{...}, ...]} in UTF-8");
-  const Json document = Json::parse(text, nullptr, false);
+  // Of a member that is there twice a parser keeps one, and nobody knows which was meant.
+  std::vector<std::set<std::string>> names;
+  std::string twice;
+  const auto watch = [&](int, Json::parse_event_t event, Json& parsed) {
+    if (event == Json::parse_event_t::object_start) names.emplace_back();
+    if (event == Json::parse_event_t::object_end) names.pop_back();
+    if (event == Json::parse_event_t::key && !names.back().insert(parsed.get<std::string>()).second)
+      twice = parsed.get<std::string>();
+    return true;
+  };
+  const Json document = Json::parse(text, watch, false);
+  if (!twice.empty()) return file_problem(printable(twice), "", "the member is there twice", "Keep one of them");
   const Json* list = &document;
   if (document.is_object()) {
     for (const auto& [key, value] : document.items())

@@ -71,6 +71,8 @@ TEST(SightingsJson, RefusesWhatIsNone) {
        {std::string("{"), std::string("3"), std::string("{}"), std::string(R"({"sightings":{}})"),
         std::string(R"({"sightings":[],"extra":1})"), std::string(R"({"defaults":[],"sightings":[]})"), deep})
     EXPECT_FALSE(read_json(text, given)) << text;
+  EXPECT_EQ(read_json(R"([{"azimuth":1,"azimuth":2}])", given).problem().field, "azimuth");
+  EXPECT_TRUE(read_json(R"([{"azimuth":1},{"azimuth":2}])", given));
   for (const char* row : {"3", R"({"azimuth":[1]})", R"({"date":2008})", R"({"azimuth":true})", R"({"Azimuth":1})"})
     EXPECT_TRUE(read_json("[" + std::string(row) + "]", given)->at(0).problem) << row;
 }
