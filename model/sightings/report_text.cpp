@@ -53,9 +53,9 @@ std::string azimuth_text(const instrument::AzimuthFit& fit) {
     out += "  azimuth index error  over the magnetic azimuth m, 1-sigma," + from + "\n   ";
     for (std::size_t k = 0; k < static_cast<std::size_t>(fit.shape); ++k)
       out += std::string(" ") + "ABCDE"[k] + " " + with_sign(values[k]) + " +/- " + sigma(k) + " ";
-    out += "\n   ";
+    out += "\n    at m";
     for (const double m : {0, 45, 90, 135, 180, 225, 270, 315})
-      out += " " + format_azimuth(m, 0) + ": " + with_sign(c.at(m), 1);
+      out += (m > 0 ? ", " : " ") + format_azimuth(m, 0) + ": " + with_sign(c.at(m), 1);
     out += "\n";
   }
   out += wrapped(fit.rule, "    ", "    ");
@@ -63,10 +63,12 @@ std::string azimuth_text(const instrument::AzimuthFit& fit) {
   return out;
 }
 
-// To be pasted into a notebook or an option.
+// To be pasted into a notebook or an option. A curve that is damage is no calibration.
 std::string option_text(const InstrumentReport& one) {
   std::string out;
-  if (one.azimuth.fit) {
+  const bool damaged = std::any_of(one.remarks.begin(), one.remarks.end(),
+                                   [](const instrument::Remark& remark) { return remark.code == "magnetised"; });
+  if (one.azimuth.fit && !damaged) {
     const auto& c = one.azimuth.fit->curve;
     const bool constant = one.azimuth.fit->shape == instrument::Shape::constant;
     out += " --azimuth-index-error ";

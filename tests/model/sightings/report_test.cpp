@@ -86,6 +86,21 @@ TEST(Report, ShowsACurveWithItsCoefficients) {
   EXPECT_NE(json["instruments"][0]["remarks"].dump().find("site-sigma-not-stated"), std::string::npos);
 }
 
+TEST(Report, OffersNoCorrectionForAMagnetisedInstrument) {
+  std::string csv = "azimuth,known_azimuth\n";
+  for (int i = 0; i < 12; ++i)
+    csv += std::to_string(wrap_360(30 * i + 7 * sin_deg(30 * i))) + "," + std::to_string(30 * i) + "\n";
+  const std::string text = to_text(fit_csv(csv, {{"place", "46.5 7.25"},
+                                                 {"date", "2026-06-01"},
+                                                 {"set_declination", "0"},
+                                                 {"known_north", "true"},
+                                                 {"site_declination", "0"}}),
+                                   false);
+  EXPECT_NE(text.find("magnetised"), std::string::npos) << text;
+  EXPECT_NE(text.find("90: +7.0"), std::string::npos) << text;
+  EXPECT_EQ(text.find("--azimuth-index-error"), std::string::npos) << text;
+}
+
 TEST(Report, NamesAnHourOnTheClockAndASettingOnTheWrongSide) {
   std::string csv = "azimuth,time,target,known_azimuth,set_declination\n";
   const auto moment = survey::parse_moment("2026-06-01T05:10Z", kToday, false);
