@@ -43,7 +43,7 @@ inline constexpr double kHeadingApartDeg = 10;
 inline constexpr double kCurveChance = 0.01;
 /// Sightings that agree lie this near to each other before any curve is known.
 inline constexpr double kAgreeDeg = 25;
-/// Beyond these the fit asks: was the circle left set; is the needle magnetised (checks.md 6.3: our suggestion).
+/// Beyond these the fit asks: was the circle left set; is the needle magnetised (our own judgement).
 inline constexpr double kLargeConstantDeg = 5, kLargeCurveDeg = 5;
 /// A constant this near to D or -D looks like a setting.
 inline constexpr double kLooksSetDeg = 1.5;

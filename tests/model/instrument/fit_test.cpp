@@ -20,7 +20,7 @@ double sigma(const AzimuthFit& fit, std::size_t k) {
   return std::sqrt(fit.covariance.upper[IndexCovariance::at(k, k)]);
 }
 
-// checks.md 6.1 and 6.2, sign turned: a ship's deviation is magnetic minus compass.
+// Sign turned: a ship's deviation is magnetic minus compass.
 TEST(Fit, FindsThePublishedCoefficientsOfAShip) {
   std::vector<Observation> observations;
   std::vector<double> deviation;
@@ -50,7 +50,7 @@ TEST(Fit, FindsThePublishedCoefficientsOfAShip) {
   EXPECT_NEAR((d[0] - d[4]) / 2, -fit->curve.c, 0.1);
   EXPECT_NEAR(((d[1] + d[5]) - (d[3] + d[7])) / 4, -fit->curve.d, 1e-9);
   EXPECT_NEAR(((d[0] + d[4]) - (d[2] + d[6])) / 4, -fit->curve.e, 1e-9);
-  // checks.md 6.3: beyond 5 degrees it is damage, not calibration.
+  // Beyond 5 degrees it is damage, not calibration (our own judgement).
   EXPECT_TRUE(remarked(*fit, "magnetised"));
 }
 

