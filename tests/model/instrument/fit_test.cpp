@@ -178,6 +178,15 @@ TEST(Fit, NamesPlantedMistakes) {
     }
 }
 
+TEST(Fit, NamesNoneOfCleanSightings) {
+  std::mt19937 random(96);
+  for (int trial = 0; trial < 100; ++trial)
+    for (const bool stated : {true, false}) {
+      const IndexCurve curve = trial % 2 == 0 ? IndexCurve{1} : IndexCurve{1, 1.5, -1, 0.5, 0.3};
+      EXPECT_EQ(fit_azimuth(sightings(curve, 16, 0.5, random, stated), {})->left_out, 0u) << trial;
+    }
+}
+
 TEST(Fit, FindsSeveralMistakesAtOnceAndIsNotMisled) {
   std::mt19937 random(17);
   int good = 0;
