@@ -53,6 +53,7 @@ Service::Service(Config settings, Engine& the_engine, Log& log, Clock clock)
       now(std::move(clock)),
       lookups(config.lookups > 0 ? config.lookups : 2 * cores()),
       batches(config.batches),
+      documents(cores()),
       log_(log) {}
 
 Response Service::route(Call& call, std::string_view& label) {

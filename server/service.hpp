@@ -52,8 +52,9 @@ class Service {
   Engine& engine;
   const Clock now;
   Metrics metrics;
-  Slots lookups;  ///< computing a lookup
-  Slots batches;  ///< having a batch open
+  Slots lookups;    ///< computing a lookup
+  Slots batches;    ///< having a batch open
+  Slots documents;  ///< working on a document that is taken as a whole, as the sightings of a fit
 
  private:
   Response route(Call& call, std::string_view& label);

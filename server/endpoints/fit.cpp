@@ -10,6 +10,8 @@
 namespace agonic::server {
 namespace {
 
+constexpr std::chrono::seconds kWaitForTurn{5};
+
 constexpr std::chrono::milliseconds kWaitForSlot{500};
 constexpr std::string_view kTypes = "text/csv, application/json";
 
@@ -68,7 +70,8 @@ Response fit(Call& call) {
     return true;
   });
   if (auto refusal = body_refusal(end, sightings::kMostBytes)) return std::move(*refusal);
-  const Slots::Hold turn = call.service.computing.take();
+  const Slots::Hold turn = call.service.documents.take(kWaitForTurn);
+  if (!turn) return refuse_busy("too many fits at once", 2);
   Result<FitAnswer> answer = call.service.engine.fit(json, body, parameters);
   if (!answer) return refuse(answer.problem());
   call.rows = answer->sightings;
