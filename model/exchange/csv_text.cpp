@@ -39,12 +39,6 @@ constexpr std::uint64_t equal(std::uint64_t word, char c) {
   return ~(((x & kLow) + kLow) | x | kLow);
 }
 
-// Of a text's last word: only the bytes that belong to it.
-std::uint64_t within(std::uint64_t bits, std::string_view text, std::size_t at) {
-  const std::size_t left = text.size() - at;
-  return left >= kBlock ? bits : bits & ((std::uint64_t{1} << (8 * left)) - 1);
-}
-
 std::size_t first_byte(std::uint64_t bits) { return static_cast<std::size_t>(std::countr_zero(bits)) / 8; }
 
 void split_quoted(std::string_view record, char delimiter, std::vector<CsvField>& out) {
@@ -82,27 +76,41 @@ void split_quoted(std::string_view record, char delimiter, std::vector<CsvField>
   }
 }
 
-// Is one of the four in the text? Sixteen bytes at a time; the compiler makes of it what the processor has.
+// Sixteen bytes at a time; the compiler makes of it what the processor has.
+constexpr std::size_t kWide = 16;
+using Bytes [[gnu::vector_size(kWide)]] = unsigned char;
+
+Bytes all(char c) { return Bytes{} + static_cast<unsigned char>(c); }
+Bytes wide(const char* from) {
+  Bytes block;
+  std::memcpy(&block, from, kWide);
+  return block;
+}
+// 0xFF where two blocks agree, as two words.
+std::array<std::uint64_t, 2> words_of(Bytes equal) {
+  std::array<std::uint64_t, 2> words;
+  std::memcpy(words.data(), &equal, kWide);
+  if constexpr (std::endian::native == std::endian::big)
+    for (std::uint64_t& word : words) word = __builtin_bswap64(word);
+  return words;
+}
+
+// Is one of the four in the text?
 bool has_any(std::string_view text, const std::array<char, 4>& wanted) {
-  constexpr std::size_t kWide = 16;
-  using Bytes [[gnu::vector_size(kWide)]] = unsigned char;
-  const auto all = [](char c) { return Bytes{} + static_cast<unsigned char>(c); };
-  const std::array<Bytes, 4> each{all(wanted[0]), all(wanted[1]), all(wanted[2]), all(wanted[3])};
-  const auto look = [&](const char* from) {
-    Bytes block;
-    std::memcpy(&block, from, kWide);
-    return (block == each[0]) | (block == each[1]) | (block == each[2]) | (block == each[3]);
-  };
   if (text.size() < kWide) {
     bool found = false;
     for (const char c : text) found |= c == wanted[0] || c == wanted[1] || c == wanted[2] || c == wanted[3];
     return found;
   }
+  const std::array<Bytes, 4> each{all(wanted[0]), all(wanted[1]), all(wanted[2]), all(wanted[3])};
+  const auto look = [&](const char* from) {
+    const Bytes block = wide(from);
+    return (block == each[0]) | (block == each[1]) | (block == each[2]) | (block == each[3]);
+  };
   auto found = look(text.data() + text.size() - kWide);  // the last block overlaps the one before
   for (std::size_t at = 0; at + kWide <= text.size(); at += kWide) found |= look(text.data() + at);
-  std::array<std::uint64_t, 2> halves;
-  std::memcpy(halves.data(), &found, kWide);
-  return (halves[0] | halves[1]) != 0;
+  const auto words = words_of(Bytes(found));
+  return (words[0] | words[1]) != 0;
 }
 
 }  // namespace
@@ -110,23 +118,36 @@ bool has_any(std::string_view text, const std::array<char, 4>& wanted) {
 bool split_fields(std::string_view record, char delimiter, std::vector<CsvField>& out) {
   out.clear();
   std::size_t start = 0;
-  std::uint64_t quotes = 0, controls = 0;
-  for (std::size_t at = 0; at < record.size(); at += kBlock) {
-    const std::uint64_t word = load(record, at);
-    quotes |= within(equal(word, '"'), record, at);
-    controls |= within(equal(word, '\r') | equal(word, '\0'), record, at);
-    for (std::uint64_t bits = within(equal(word, delimiter), record, at); bits != 0; bits &= bits - 1) {
-      const std::size_t end = at + first_byte(bits);
-      out.push_back({record.substr(start, end - start)});
-      start = end + 1;
-    }
+  const auto cut = [&](std::size_t end) {
+    out.push_back({record.substr(start, end - start)});
+    start = end + 1;
+  };
+  const Bytes wanted = all(delimiter), quote = all('"'), cr = all('\r'), nul{};
+  Bytes quotes{}, controls{};
+  std::size_t at = 0;
+  for (; at + kWide <= record.size(); at += kWide) {
+    const Bytes block = wide(record.data() + at);
+    quotes |= Bytes(block == quote);
+    controls |= Bytes(block == cr) | Bytes(block == nul);
+    const auto words = words_of(Bytes(block == wanted));
+    for (std::size_t half = 0; half < 2; ++half)
+      for (std::uint64_t bits = words[half] & 0x8080808080808080; bits != 0; bits &= bits - 1)
+        cut(at + half * kBlock + first_byte(bits));
   }
-  if (quotes != 0) {
+  bool quoted = false, odd = false;
+  for (; at < record.size(); ++at) {
+    const char c = record[at];
+    quoted |= c == '"';
+    odd |= c == '\r' || c == '\0';
+    if (c == delimiter) cut(at);
+  }
+  const auto q = words_of(quotes), k = words_of(controls);
+  if (quoted || (q[0] | q[1]) != 0) {
     split_quoted(record, delimiter, out);
     return true;
   }
   out.push_back({record.substr(start)});
-  return controls != 0;
+  return odd || (k[0] | k[1]) != 0;
 }
 
 std::string unquote(std::string_view raw) {

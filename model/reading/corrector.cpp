@@ -95,16 +95,38 @@ struct Station {
 };
 
 // The cells that the circumstances hang on, told apart without doubt: column, state, length, text.
-void key_of(const Cells& row, std::string& key) {
-  key.clear();
+constexpr std::size_t kHead = 6;
+
+template <class Do>
+void each_key_cell(const Cells& row, Do&& act) {
   for (ColumnSet rest = row.touched() & kCircumstances; rest != 0; rest &= rest - 1) {
     const auto column = static_cast<Column>(std::countr_zero(rest));
     const Cell& cell = row[column];
+    std::array<char, kHead> head{static_cast<char>(column), static_cast<char>(cell.state)};
     const auto length = static_cast<std::uint32_t>(cell.text.size());
-    std::array<char, 6> head{static_cast<char>(column), static_cast<char>(cell.state)};
     std::memcpy(&head[2], &length, sizeof length);
-    key.append(head.data(), head.size()).append(cell.text);
+    if (!act(head, cell.text)) return;
   }
+}
+
+void key_of(const Cells& row, std::string& key) {
+  key.clear();
+  each_key_cell(row, [&](const std::array<char, kHead>& head, std::string_view text) {
+    key.append(head.data(), head.size()).append(text);
+    return true;
+  });
+}
+
+// Is this the key of the row? Without making it.
+bool has_key(const Cells& row, std::string_view key) {
+  bool same = true;
+  each_key_cell(row, [&](const std::array<char, kHead>& head, std::string_view text) {
+    same = key.size() >= kHead + text.size() && std::memcmp(key.data(), head.data(), kHead) == 0 &&
+           key.substr(kHead, text.size()) == text;
+    if (same) key.remove_prefix(kHead + text.size());
+    return same;
+  });
+  return same && key.empty();
 }
 
 // Stations by key: open addressing, emptied with every chunk.
@@ -170,8 +192,8 @@ struct Corrector::Inside {
 
   /// The station of a row; refuses the row if it has none.
   std::optional<std::size_t> station_of(const Cells& row) {
+    if (last_station != kNone && has_key(row, stations[last_station].key)) return last_station;
     key_of(row, key);
-    if (last_station != kNone && stations[last_station].key == key) return last_station;
     std::uint32_t* slot = &table.slot(key, stations);
     if (*slot != 0) return *slot - 1;
     Station station;
