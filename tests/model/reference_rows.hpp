@@ -28,4 +28,12 @@ inline std::vector<std::vector<std::string>> reference_rows(const std::string& f
   return rows;
 }
 
+/// What stands after `tolerance:` in the table.
+inline double reference_tolerance(const std::string& file) {
+  std::ifstream in(std::string(AGONIC_SOURCE_DIR) + "/tests/reference/" + file);
+  for (std::string line; std::getline(in, line);)
+    if (line.starts_with("tolerance: ")) return std::stod(line.substr(11));
+  throw std::runtime_error("no tolerance in " + file);
+}
+
 }  // namespace agonic
