@@ -128,8 +128,7 @@ void least_squares(const std::vector<Line>& lines, const Precision& precision, s
 Result<std::optional<Coordinates>> coordinates(std::span<const Leg> legs,
                                                std::span<const std::optional<double>> azimuths_deg, bool closed,
                                                const Precision& precision) {
-  if (auto problem = outside(precision.azimuth_sigma_deg, 45, "azimuth_sigma_deg", "an azimuth's 1-sigma"))
-    return *problem;
+  if (auto problem = outside(precision.azimuth_sigma_deg, 45, "reading_sigma", "an azimuth's 1-sigma")) return *problem;
   if (auto problem = outside(precision.length_sigma_percent, 50, "length_sigma_percent", "a length's 1-sigma"))
     return *problem;
   std::map<std::string, std::size_t, std::less<>> index;

@@ -36,7 +36,11 @@ std::optional<ClosedFigure> closed_figure(std::span<const Leg> legs, const Local
   std::vector<double> clockwise(n);  // from the line before to this one, at the station where this one begins
   double sum = 0;
   for (std::size_t i = 0; i < n; ++i) {
-    clockwise[i] = wrap_360(*legs[i].fore_deg - *legs[(i + n - 1) % n].back_deg);
+    const std::size_t before = (i + n - 1) % n;
+    // A bent needle spoils both arms of an angle, in opposite ways; the means of fore and back are free of it.
+    clockwise[i] = attraction.constant_difference_deg
+                       ? wrap_360(*attraction.legs[i].azimuth_deg - *attraction.legs[before].azimuth_deg - 180)
+                       : wrap_360(*legs[i].fore_deg - *legs[before].back_deg);
     sum += clockwise[i];
     out.difference_sum_deg += *attraction.legs[i].difference_deg;
   }

@@ -94,7 +94,10 @@ class Work {
     return at->second;
   }
   void name_stations() {
-    for (const Leg& leg : legs_) ends_.emplace_back(station(leg.from), station(leg.to));
+    for (const Leg& leg : legs_) {
+      const std::size_t from = station(leg.from);  // in this order
+      ends_.emplace_back(from, station(leg.to));
+    }
   }
   void look_at_legs() {
     out_.legs.resize(legs_.size());

@@ -71,6 +71,12 @@ TEST(LocalAttraction, PublishedProblemsComeOut) {
   }
 }
 
+TEST(LocalAttraction, StationsComeInTheOrderOfTheNotebook) {
+  std::string names;
+  for (const Station& s : attraction(problems()["4"].legs).stations) names += s.name;
+  EXPECT_EQ(names, "ABCDE");
+}
+
 TEST(LocalAttraction, FreeStationsAreFoundAndStated) {
   const auto found = attraction(problems()["1"].legs);
   std::string free;
@@ -155,6 +161,9 @@ TEST(LocalAttraction, AConstantDifferenceIsTheNeedleAndNotThePlace) {
   EXPECT_NEAR(*found.constant_difference_deg, -3, 1e-9);
   EXPECT_FALSE(found.any_free());
   for (std::size_t i = 0; i < legs.size(); ++i) EXPECT_LT(apart(*found.legs[i].azimuth_deg, truth[i]), 1e-9);
+  const auto figure = closed_figure(legs, found);
+  EXPECT_NEAR(figure->misclosure_deg, 0, 1e-9);
+  EXPECT_NEAR(figure->difference_sum_deg, -12, 1e-9);
   EXPECT_FALSE(attraction(problems()["4"].legs).constant_difference_deg);
 }
 
