@@ -4,6 +4,7 @@
 #include <memory>
 #include <string>
 
+#include "model/desk/desk.hpp"
 #include "model/exchange/batch.hpp"
 #include "model/units/parameters.hpp"
 #include "model/units/problem.hpp"
@@ -38,6 +39,8 @@ class Engine {
   virtual Result<std::unique_ptr<exchange::BatchCorrector>> correct(exchange::Format in, exchange::Format out,
                                                                     bool gzip, const Parameters& parameters,
                                                                     exchange::ByteSink& sink) = 0;
+  /// A whole document: a traverse, pairs of old and found lines, readings beside an observatory.
+  virtual Result<desk::Answer> work(desk::Job job, desk::Request request) = 0;
   /// True when every published check value was reproduced at the start.
   [[nodiscard]] virtual bool ready() const = 0;
   /// Changes with the program and with any loaded coefficient file: part of every entity tag.

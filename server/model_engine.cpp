@@ -117,4 +117,10 @@ Result<std::unique_ptr<exchange::BatchCorrector>> ModelEngine::correct(exchange:
   return exchange::BatchCorrector::create(catalogue_, {in, out, parameters, today(), &batch_threads_, gzip}, sink);
 }
 
+Result<desk::Answer> ModelEngine::work(desk::Job job, desk::Request request) {
+  request.today = today();
+  Lent grids(*this);
+  return desk::work(job, catalogue_, grids.get(), request);
+}
+
 }  // namespace agonic::server

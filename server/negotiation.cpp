@@ -40,14 +40,14 @@ Weight weight_of(std::string_view accept, std::string_view type) {
 
 }  // namespace
 
-std::optional<Format> negotiate(std::string_view accept, Format own) {
-  if (trim(accept).empty()) return own;
-  std::optional<Format> chosen;
+std::optional<std::size_t> negotiate(std::string_view accept, std::span<const std::string_view> types) {
+  if (trim(accept).empty()) return 0;
+  std::optional<std::size_t> chosen;
   double quality = 0;
-  for (const Format format : {own, Format::csv, Format::json, Format::ndjson, Format::geojson}) {
-    const Weight weight = weight_of(accept, exchange::media_type(format));
+  for (std::size_t i = 0; i < types.size(); ++i) {
+    const Weight weight = weight_of(accept, types[i]);
     if (weight.specificity > 0 && weight.quality > quality) {
-      chosen = format;
+      chosen = i;
       quality = weight.quality;
     }
   }
@@ -66,6 +66,14 @@ bool accepts_gzip(std::string_view accept_encoding) {
     if (coding == "*") any = quality_of(item);
   }
   return gzip >= 0 ? gzip > 0 : any > 0;
+}
+
+std::optional<Format> negotiate(std::string_view accept, Format own) {
+  const std::array formats{own, Format::csv, Format::json, Format::ndjson, Format::geojson};
+  std::array<std::string_view, formats.size()> types;
+  std::transform(formats.begin(), formats.end(), types.begin(), exchange::media_type);
+  const auto chosen = negotiate(accept, types);
+  return chosen ? std::optional(formats[*chosen]) : std::nullopt;
 }
 
 std::string_view content_type(Format format) noexcept {

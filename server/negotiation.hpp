@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 
@@ -19,6 +20,9 @@ std::optional<exchange::Format> negotiate(std::string_view accept, exchange::For
 
 /// Does Accept-Encoding (RFC 9110 12.5.3) take gzip? Only where it says so: an absent header means the plain bytes.
 bool accepts_gzip(std::string_view accept_encoding);
+
+/// The media type among `types` that Accept wants most, by its place; the first wins among equals.
+std::optional<std::size_t> negotiate(std::string_view accept, std::span<const std::string_view> types);
 
 /// The Content-Type of a result.
 std::string_view content_type(exchange::Format format) noexcept;

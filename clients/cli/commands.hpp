@@ -13,6 +13,9 @@ void add_setting(CLI::App& app, Common& common, int& exit);
 void add_sun(CLI::App& app, Common& common, int& exit);
 void add_fit(CLI::App& app, Common& common, int& exit);
 void add_correct(CLI::App& app, Common& common, int& exit);
+void add_traverse(CLI::App& app, Common& common, int& exit);
+void add_rotation(CLI::App& app, Common& common, int& exit);
+void add_swing(CLI::App& app, Common& common, int& exit);
 void add_models(CLI::App& app, Common& common, int& exit);
 void add_selftest(CLI::App& app, Common& common, int& exit);
 

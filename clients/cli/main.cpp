@@ -47,6 +47,9 @@ int main(int argc, char** argv) {
   add_sun(app, common, exit);
   add_correct(app, common, exit);
   add_fit(app, common, exit);
+  add_traverse(app, common, exit);
+  add_rotation(app, common, exit);
+  add_swing(app, common, exit);
   add_models(app, common, exit);
   add_selftest(app, common, exit);
   const std::vector<std::string> words = words_of(argc, argv);

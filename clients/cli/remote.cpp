@@ -174,4 +174,24 @@ int remote_correct(const Common& common, const exchange::BatchOptions& options, 
   return counts.is_object() && counts.value("refused", 0) > 0 ? kRowsRefused : kDone;
 }
 
+int remote_document(const Common& common, const std::string& path, const desk::Request& request, desk::Answer& answer) {
+  std::string target = path + "?f=";
+  target += request.out == desk::Format::csv ? "csv" : request.out == desk::Format::json ? "json" : "text";
+  for (const auto& [name, value] : request.parameters.values)
+    target += "&" + url_encoded(name) + "=" + url_encoded(value);
+  auto client = client_for(common, kLookupSeconds);
+  const auto result = client.Post(target, std::string(request.body), std::string(media_type(request.in)).c_str());
+  if (!result) return unreachable(common, result);
+  if (result->status != 200) return report_remote(result->status, result->body, common.json);
+  answer.body = result->body;
+  answer.summary_json = result->get_header_value("Agonic-Summary");
+  const auto counts = nlohmann::json::parse(answer.summary_json, nullptr, false);
+  if (counts.is_object()) {
+    answer.rows = counts.value("rows", std::uint64_t{0});
+    answer.refused = counts.value("refused", std::uint64_t{0});
+    answer.summary_line = std::to_string(answer.rows) + " rows, " + std::to_string(answer.refused) + " refused";
+  }
+  return answer.refused > 0 ? kRowsRefused : kDone;
+}
+
 }  // namespace agonic::cli

@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "clients/cli/context.hpp"
+#include "model/desk/desk.hpp"
 #include "model/exchange/batch.hpp"
 
 namespace agonic::cli {
@@ -25,5 +26,8 @@ using ReadPiece = std::function<std::string_view()>;
 /// @param compressed the pieces are a gzip stream
 int remote_correct(const Common& common, const exchange::BatchOptions& options, bool compressed, const ReadPiece& read,
                    exchange::ByteSink& sink);
+
+/// Sends a whole document and fills the answer. Tells the exit code; what was refused has been said.
+int remote_document(const Common& common, const std::string& path, const desk::Request& request, desk::Answer& answer);
 
 }  // namespace agonic::cli

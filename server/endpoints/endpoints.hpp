@@ -12,6 +12,9 @@ Response setting(Call& call);      ///< GET, POST /v1/setting
 Response sun(Call& call);          ///< GET, POST /v1/sun
 Response fit(Call& call);          ///< POST /v1/fit
 Response correct(Call& call);      ///< POST /v1/correct
+Response traverse(Call& call);     ///< POST /v1/traverse
+Response rotation(Call& call);     ///< POST /v1/rotation
+Response swing(Call& call);        ///< POST /v1/swing
 Response models(Call& call);       ///< GET /v1/models
 Response openapi(Call& call);      ///< GET /openapi.json
 Response problems(Call& call);     ///< GET /problems/{word}

@@ -18,6 +18,7 @@ declare -A rooms=(
   [lookup]="units field geodesy instrument survey"
   [exchange]="units field geodesy instrument reading lookup"
   [sightings]="units field geodesy instrument reading survey exchange"
+  [desk]="units field geodesy instrument reading survey lookup exchange"
 )
 max_lines=500
 

@@ -75,6 +75,13 @@ class StubEngine : public Engine {
     remember(parameters);
     return std::unique_ptr<exchange::BatchCorrector>(std::make_unique<StubBatch>(sink));
   }
+  Result<desk::Answer> work(desk::Job, desk::Request request) override {
+    ++calls;
+    remember(request.parameters);
+    if (request.body == "BAD") return Problem{Code::columns_missing, "fore", {}, "there is no column fore", "Add it."};
+    return desk::Answer{std::string(desk::media_type(request.in)) + ">" + std::string(desk::media_type(request.out)),
+                        R"({"rows":2,"refused":1})", "2 rows", 2, 1};
+  }
   [[nodiscard]] bool ready() const override { return sound; }
   [[nodiscard]] std::string digest() const override { return digest_text; }
 
