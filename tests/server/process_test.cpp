@@ -209,6 +209,51 @@ TEST_F(ProcessTest, AnswersHoldEveryMemberThatTheDescriptionRequires) {
     }
 }
 
+TEST_F(ProcessTest, DocumentsHoldEveryMemberThatTheDescriptionRequires) {
+  serve();
+  const auto description = nlohmann::json::parse(text_of(AGONIC_SOURCE_DIR "/server/openapi.json"));
+  const auto& schemas = description.at("components").at("schemas");
+  const auto posted = [&](const std::string& target, const std::string& type, const std::string& body) {
+    const std::string response =
+        ask("POST " + target + " HTTP/1.1\r\nHost: t\r\nConnection: close\r\nContent-Type: " + type +
+            "\r\nContent-Length: " + std::to_string(body.size()) + "\r\n\r\n" + body);
+    return nlohmann::json::parse(response.substr(response.find("\r\n\r\n") + 4), nullptr, false);
+  };
+  struct Case {
+    std::string path, schema, rows, csv, body;
+  };
+  const std::string day = text_of(AGONIC_SOURCE_DIR "/tests/data/observatory-day.iaga");
+  for (const Case& c :
+       {Case{"/v1/traverse?place=46.5+7.25&date=2026-06-15&set_declination=0&f=json", "Traverse", "legs", "text/csv",
+             "from,to,fore,back,length_m\nA,B,0,180,9\nB,C,120,300,9\nC,A,240,60,9\n"},
+        Case{"/v1/rotation?place=46.5+7.25&date=1950&found_reference=true&f=json", "Rotation", "pairs", "text/csv",
+             "old,found\n10,5\n20,15\n30,25\n"},
+        Case{"/v1/swing?time=2026-06-15T09:40Z&f=json", "Swing", "readings", "text/plain", day}}) {
+    const auto answer = posted(c.path, c.csv, c.body);
+    ASSERT_TRUE(answer.is_object()) << c.path;
+    const auto& schema = schemas.at(c.schema);
+    for (const auto& name : schema.at("required")) EXPECT_TRUE(answer.contains(name)) << c.path << ' ' << name;
+    for (const auto& member : answer.items())
+      EXPECT_TRUE(schema.at("properties").contains(member.key())) << c.path << ' ' << member.key();
+    const auto& row = schema.at("properties").at(c.rows).at("items").at("properties");
+    for (const auto& property : row.items())
+      if (!property.key().starts_with("usual")) {
+        EXPECT_TRUE(answer.at(c.rows).at(0).contains(property.key())) << c.path << ' ' << property.key();
+      }
+    // Every parameter that is described is known.
+    const std::string bare = c.path.substr(0, c.path.find('?'));
+    for (const auto& parameter : description.at("paths").at(bare).at("post").at("parameters")) {
+      std::string value = parameter.at("example");
+      for (std::size_t at = 0; (at = value.find(' ')) != std::string::npos;) value[at] = '+';
+      const std::string query = bare + '?' + parameter.at("name").get<std::string>() + '=' + value;
+      const auto said = posted(query, c.csv, c.body);  // CSV and text are no problem
+      EXPECT_FALSE(said.is_object() && said.value("type", "") == "/problems/unknown-name") << query;
+    }
+    EXPECT_EQ(posted(bare + "?time=2026-06-15T09:40Z&nonsense=1", c.csv, c.body).value("type", ""),
+              "/problems/unknown-name");
+  }
+}
+
 TEST_F(ProcessTest, ASecondInstanceOnThePortSaysSoAndEndsWith3) {
   serve();
   EXPECT_EQ(exit_code(start({"--port", std::to_string(port)})), 3);
