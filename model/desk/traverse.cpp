@@ -1,8 +1,10 @@
 // POST /v1/traverse: the document read and worked.
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "model/desk/traverse_sheet.hpp"
+#include "model/survey/thresholds.hpp"
 #include "model/units/declination_text.hpp"
 #include "model/units/number.hpp"
 
@@ -10,7 +12,8 @@ namespace agonic::desk {
 namespace {
 
 constexpr std::array<std::string_view, 3> kNeeded{"from", "to", "fore"};
-constexpr std::array<std::string_view, 6> kKnown{"from", "to", "fore", "back", "length_m", "vertical_angle"};
+constexpr std::array<std::string_view, 7> kKnown{"from",           "to",           "fore", "back", "length_m",
+                                                 "vertical_angle", "vertical_back"};
 
 struct Units {
   reading::TextRules rules;
@@ -18,7 +21,36 @@ struct Units {
   reading::VerticalUnit vertical = reading::VerticalUnit::deg;
 };
 
-Result<survey::Leg> leg_of(const Table& table, const Row& row, const Units& units, bool backs_reversed) {
+struct Slope {
+  double slope_deg = 0;             // from the line's beginning up to its end
+  std::optional<double> index_deg;  // of the vertical circle, where the line was read both ways
+};
+
+// Read up as a and back as b, an index error e adds to both: the slope is (a - b) / 2 and e is (a + b) / 2.
+Result<Slope> slope_of(const Table& table, const Row& row, const Units& units, bool backs_reversed) {
+  std::optional<double> fore, back;
+  for (const auto& [name, into] : {std::pair{"vertical_angle", &fore}, std::pair{"vertical_back", &back}}) {
+    const auto text = table.cell(row, name);
+    if (!text) continue;
+    auto angle = reading::parse_inclined(*text, units.vertical, name, units.rules);
+    if (!angle) return angle.problem();
+    if (*angle < -90 || *angle > 90)
+      return Problem{Code::reading_out_of_range, name, std::string(*text),
+                     "a vertical angle lies between -90 and 90 degrees", "If it is a slope, say vertical_unit=percent"};
+    *into = *angle;
+  }
+  if (back && backs_reversed) back = -*back;
+  if (!fore || !back) return Slope{fore ? *fore : back ? 0.0 - *back : 0.0, std::nullopt};
+  const double limit = survey::threshold::kVerticalDeg;
+  if (*fore * *back > 0 && std::abs(*fore) > limit && std::abs(*back) > limit)
+    return Problem{Code::contradiction, "vertical_back", std::string(*table.cell(row, "vertical_back")),
+                   "both vertical angles go the same way: one should go up and the other down",
+                   "Look it up; if signs of all back angles were turned already, say backs=reversed"};
+  return Slope{(*fore - *back) / 2, (*fore + *back) / 2};
+}
+
+Result<survey::Leg> leg_of(const Table& table, const Row& row, const Units& units, bool backs_reversed,
+                           std::optional<double>& vertical_index) {
   if (row.problem) return *row.problem;
   survey::Leg leg;
   for (const auto& [name, into] : {std::pair{"from", &leg.from}, std::pair{"to", &leg.to}}) {
@@ -45,14 +77,10 @@ Result<survey::Leg> leg_of(const Table& table, const Row& row, const Units& unit
                      "Give metres, along the line"};
     leg.length_m = *length;
   }
-  if (const auto text = table.cell(row, "vertical_angle")) {
-    auto angle = reading::parse_inclined(*text, units.vertical, "vertical_angle", units.rules);
-    if (!angle) return angle.problem();
-    if (*angle < -90 || *angle > 90)
-      return Problem{Code::reading_out_of_range, "vertical_angle", std::string(*text),
-                     "a vertical angle lies between -90 and 90 degrees", "If it is a slope, say vertical_unit=percent"};
-    leg.vertical_deg = *angle;
-  }
+  auto slope = slope_of(table, row, units, backs_reversed);
+  if (!slope) return slope.problem();
+  vertical_index = slope->index_deg;
+  leg.vertical_deg = slope->slope_deg;
   return leg;
 }
 
@@ -164,10 +192,12 @@ Result<Answer> traverse(const field::Catalogue& catalogue, geodesy::Grids& grids
   sheet.style = style_of(sheet.table, {"fore", "back"});
 
   for (std::size_t i = 0; i < sheet.table.rows.size(); ++i) {
-    auto leg = leg_of(sheet.table, sheet.table.rows[i], units, sheet.backs_reversed);
+    std::optional<double> vertical_index;
+    auto leg = leg_of(sheet.table, sheet.table.rows[i], units, sheet.backs_reversed, vertical_index);
     sheet.refused.push_back(leg ? std::nullopt : std::optional(leg.problem()));
     if (!leg) continue;
     sheet.row_of.push_back(i);
+    sheet.vertical_index_deg.push_back(vertical_index);
     sheet.legs.push_back(*std::move(leg));
   }
   if (sheet.legs.empty()) {

@@ -14,9 +14,10 @@ namespace agonic::desk {
 
 struct TraverseSheet {
   Table table;
-  std::vector<std::optional<Problem>> refused;  ///< one a row
-  std::vector<std::size_t> row_of;              ///< of each leg
-  std::vector<survey::Leg> legs;                ///< the rows that could be read
+  std::vector<std::optional<Problem>> refused;            ///< one a row
+  std::vector<std::size_t> row_of;                        ///< of each leg
+  std::vector<survey::Leg> legs;                          ///< the rows that could be read
+  std::vector<std::optional<double>> vertical_index_deg;  ///< of each leg read up and down: reading minus truth
   bool backs_reversed = false;
   survey::Precision precision;
   reading::AzimuthStyle style;

@@ -122,6 +122,31 @@ void note_figure(const TraverseSheet& sheet, std::vector<Note>& notes) {
                      "end, so that their azimuths are not known."});
 }
 
+void note_verticals(const TraverseSheet& sheet, std::vector<Note>& notes) {
+  double sum = 0, squares = 0;
+  std::size_t n = 0;
+  std::vector<std::string> wide;
+  for (std::size_t i = 0; i < sheet.legs.size(); ++i) {
+    const auto& index = sheet.vertical_index_deg[i];
+    if (!index) continue;
+    if (2 * std::abs(*index) > survey::threshold::kVerticalDeg) wide.push_back(line_name(sheet.legs[i]));
+    sum += *index;
+    squares += *index * *index;
+    ++n;
+  }
+  if (n == 0) return;
+  const double count = static_cast<double>(n), mean = sum / count;
+  std::string text = "Fore and back vertical angles show an index error of " + turn_words(mean, sheet.style) +
+                     " (reading minus truth, " + std::to_string(n) + (n == 1 ? " line" : " lines");
+  if (n > 1)
+    text +=
+        ", one scatters by " + format_fixed(std::sqrt(std::max(0.0, squares - count * mean * mean) / (count - 1)), 2);
+  notes.push_back({"vertical-index", text + "); their half differences, used here, are free of it."});
+  if (!wide.empty())
+    notes.push_back({"vertical-differ", "They differ by more than " + format_fixed(survey::threshold::kVerticalDeg, 0) +
+                                            " degrees on " + joined(wide) + ": misread?"});
+}
+
 void note_coordinates(const TraverseSheet& sheet, std::vector<Note>& notes) {
   const bool any = std::any_of(sheet.legs.begin(), sheet.legs.end(), [](const auto& l) { return l.length_m; });
   if (!any) return;
@@ -157,12 +182,17 @@ Added added_of(const TraverseSheet& sheet, std::optional<std::size_t> leg, const
   put("azimuth_by_stations", f.azimuth_deg);
   const bool angles = leg && sheet.figure && !sheet.figure->azimuths_deg.empty();
   put("azimuth_by_angles", angles ? std::optional(sheet.figure->azimuths_deg[*leg]) : std::nullopt);
+  const bool vertical = leg && (sheet.table.has("vertical_angle") || sheet.table.has("vertical_back"));
+  put("vertical_corrected", vertical ? std::optional(sheet.legs[*leg].vertical_deg) : std::nullopt);
+  put("vertical_index_error", leg ? sheet.vertical_index_deg[*leg] : std::nullopt);
   put("azimuth_true", leg ? sheet.true_deg(*leg) : std::nullopt);
   put("azimuth_grid", leg ? sheet.grid_deg(*leg) : std::nullopt);
   if (leg) {
     if (f.difference_deg && std::abs(*f.difference_deg) > survey::threshold::kForeBackDeg &&
         f.state != LegState::reversed)
       checks.emplace_back("fore-back-differ");
+    const auto index = sheet.vertical_index_deg[*leg];
+    if (index && 2 * std::abs(*index) > survey::threshold::kVerticalDeg) checks.emplace_back("vertical-differ");
     if (f.state == LegState::reversed) checks.emplace_back("backsight-reversed");
     if (f.state == LegState::misread) checks.emplace_back("line-misread");
     if (f.azimuth_deg && !f.checked) checks.emplace_back("unchecked");
@@ -191,6 +221,7 @@ std::vector<Note> traverse_notes(const TraverseSheet& sheet) {
   note_stations(sheet, notes);
   note_lines(sheet, notes);
   note_figure(sheet, notes);
+  note_verticals(sheet, notes);
   note_coordinates(sheet, notes);
   if (sheet.where)
     for (const std::string& warning : sheet.where->warnings) notes.push_back({"place-and-date", warning});

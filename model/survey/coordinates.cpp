@@ -118,6 +118,7 @@ void least_squares(const std::vector<Line>& lines, const Precision& precision, s
     squares += q.weight * q.residual * q.residual;
   out.unit_sigma = std::sqrt(squares / static_cast<double>(out.redundancy));
   std::vector<Equation> rises;
+  rises.reserve(lines.size());
   for (const Line& l : lines) rises.push_back({l.from, l.to, 1, 0, 1 / std::max(l.length_m, kLeast), l.rise_m});
   step(rises, up, none);
   for (std::size_t i = 0; i < at.size(); ++i) at[i] = {east[i], north[i], up[i]};

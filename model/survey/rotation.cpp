@@ -24,6 +24,7 @@ double median(std::vector<double> values) {
 Result<Rotation> rotation_of(std::span<const LinePair> pairs) {
   Rotation out;
   std::vector<double> turns;
+  turns.reserve(pairs.size());
   for (const LinePair& pair : pairs) turns.push_back(wrap_180(pair.found_deg - pair.old_deg));
   const auto mean = circular_mean(turns);
   if (!mean) {
@@ -35,6 +36,7 @@ Result<Rotation> rotation_of(std::span<const LinePair> pairs) {
   for (double& turn : turns) turn = mean->mean_deg + wrap_180(turn - mean->mean_deg);
   const double middle = median(turns);
   std::vector<double> away;
+  away.reserve(turns.size());
   for (const double turn : turns) away.push_back(std::abs(turn - middle));
   constexpr double kNormal = 1.4826;
   const double limit = std::max(threshold::kOutlierSigmas * kNormal * median(away), threshold::kOutlierLeastDeg);

@@ -36,6 +36,7 @@ double middle(std::vector<double> values) {
 }
 double robust_sigma(const std::vector<double>& values, double about) {
   std::vector<double> away;
+  away.reserve(values.size());
   for (const double v : values) away.push_back(std::abs(v - about));
   return 1.4826 * middle(std::move(away));
 }
@@ -108,6 +109,7 @@ std::optional<Swing::Level> Swing::level_at(std::int64_t day) const {
     near = whole;
   }
   std::vector<double> nights;
+  nights.reserve(near.size());
   for (const Day& d : near) nights.push_back(d.night_deg);
   Level out;
   out.nights = nights.size();

@@ -3,8 +3,11 @@
 
 #include <gtest/gtest.h>
 
+#include <fstream>
 #include <map>
 #include <nlohmann/json.hpp>
+#include <sstream>
+#include <stdexcept>
 #include <string>
 
 #include "model/desk/desk.hpp"
@@ -28,6 +31,13 @@ class DeskTest : public testing::Test {
     request.parameters.writer = writer;
     for (const auto& [name, value] : options) request.parameters.values[name] = value;
     return work(job, catalogue, grids, request);
+  }
+  /// A file of tests/data.
+  static std::string demo(const std::string& name) {
+    std::ifstream in(std::string(AGONIC_SOURCE_DIR) + "/tests/data/" + name);
+    std::ostringstream text;
+    text << in.rdbuf();
+    return text.str();
   }
   static Answer answer(Job job, Format in, Format out, const std::string& body, const Options& options = {}) {
     auto result = ask(job, in, out, body, options);

@@ -86,5 +86,14 @@ TEST_F(RotationTest, TheNorthOfFoundDirectionsIsNeverGuessed) {
   EXPECT_NEAR(grid["implied_declination_deg"].get<double>(), 2 + c, 1e-9);
 }
 
+TEST_F(RotationTest, TheDemoDoesWhatItsReadmeSays) {
+  const auto document = json(Job::rotation, demo("old-lines.csv"),
+                             {{"found_reference", "true"}, {"place", "58.42 -129.60"}, {"date", "1925"}});
+  EXPECT_EQ(document["pairs"][4]["status"], "left-out");
+  EXPECT_EQ(document["pairs"][5]["status"], "told");
+  EXPECT_FALSE(noted(document, "rotation-against-model"));
+  EXPECT_LT(std::abs(document["against_model_deg"].get<double>()), 0.5);
+}
+
 }  // namespace
 }  // namespace agonic::desk

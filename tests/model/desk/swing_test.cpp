@@ -1,6 +1,3 @@
-#include <fstream>
-#include <sstream>
-
 #include "tests/model/desk/desk_fixture.hpp"
 
 namespace agonic::desk {
@@ -8,12 +5,7 @@ namespace {
 
 class SwingDeskTest : public DeskTest {
  protected:
-  const std::string day = [] {
-    std::ifstream in(std::string(AGONIC_SOURCE_DIR) + "/tests/data/observatory-day.iaga");
-    std::ostringstream text;
-    text << in.rdbuf();
-    return text.str();
-  }();
+  const std::string day = demo("observatory-day.iaga");
   nlohmann::json text_file(const std::string& file, const Options& options) const {
     return nlohmann::json::parse(answer(Job::swing, Format::text, Format::json, file, options).body);
   }

@@ -1,4 +1,5 @@
 #include "tests/model/desk/desk_fixture.hpp"
+#include "tests/model/reference_rows.hpp"
 
 namespace agonic::desk {
 namespace {
@@ -100,6 +101,38 @@ TEST_F(TraverseTest, UnitsAreDeclared) {
                              {{"azimuth_unit", "gon"}, {"vertical_unit", "percent"}});
   EXPECT_EQ(document["legs"][0]["azimuth_by_stations"], 90.0);
   EXPECT_NEAR(document["coordinates"]["stations"][1]["measured"]["up_m"].get<double>(), 7.0711, 1e-4);
+}
+
+TEST_F(TraverseTest, VerticalAnglesReadBothWaysShowTheirIndexError) {
+  for (const auto& row : reference_rows("vertical_reversal.txt")) {
+    const auto document = json(
+        Job::traverse, "from,to,fore,back,vertical_angle,vertical_back\nA,B,10,190," + row[0] + "," + row[1] + "\n");
+    const auto& leg = document["legs"][0];
+    const double tolerance = reference_tolerance("vertical_reversal.txt");
+    EXPECT_NEAR(leg["vertical_index_error"].get<double>(), std::stod(row[2]), tolerance);
+    EXPECT_NEAR(leg["vertical_corrected"].get<double>(), std::stod(row[3]), tolerance);
+    EXPECT_TRUE(noted(document, "vertical-index"));
+    EXPECT_FALSE(noted(document, "vertical-differ"));
+  }
+  const std::string head = "from,to,fore,back,vertical_angle,vertical_back\n";
+  EXPECT_EQ(json(Job::traverse, head + "A,B,10,190,8,-5.9\n")["legs"][0]["checks"],
+            nlohmann::json({"vertical-differ"}));
+  EXPECT_EQ(json(Job::traverse, head + "A,B,10,190,8,-6\n")["legs"][0]["checks"], nlohmann::json::array());
+  EXPECT_EQ(json(Job::traverse, head + "A,B,10,190,8,8\nB,C,1,181,1,1\n")["legs"][0]["status"], "refused");
+  EXPECT_EQ(json(Job::traverse, head + "A,B,10,190,8,8\nB,C,1,181,1,1\n")["legs"][1]["status"], "corrected");
+  EXPECT_EQ(json(Job::traverse, head + "A,B,10,10,8,8\n", {{"backs", "reversed"}})["legs"][0]["vertical_corrected"],
+            8.0);
+  EXPECT_EQ(json(Job::traverse, head + "A,B,10,190,,-8\n")["legs"][0]["vertical_corrected"], 8.0);
+}
+
+TEST_F(TraverseTest, TheDemoDoesWhatItsReadmeSays) {
+  const auto document = json(Job::traverse, demo("traverse.csv"));
+  std::string free;
+  for (const auto& station : document["stations"])
+    if (station["state"] == "free") free += station["station"].get<std::string>();
+  EXPECT_EQ(free, "P1P2P3P5P6");
+  EXPECT_NEAR(document["stations"][3]["correction_deg"].get<double>(), -4, 0.5);
+  EXPECT_LT(document["coordinates"]["misclosure_m"].get<double>(), 0.5);
 }
 
 }  // namespace
