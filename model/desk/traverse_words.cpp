@@ -14,10 +14,12 @@ using survey::StationState;
 
 std::string line_name(const survey::Leg& leg) { return leg.from + "-" + leg.to; }
 
+// The first of them by name, the others by number.
 std::string joined(const std::vector<std::string>& words) {
+  constexpr std::size_t kNamed = 12;
   std::string out;
-  for (const std::string& word : words) out += (out.empty() ? "" : ", ") + word;
-  return out;
+  for (std::size_t i = 0; i < words.size() && i < kNamed; ++i) out += (out.empty() ? "" : ", ") + printable(words[i]);
+  return words.size() > kNamed ? out + " and " + std::to_string(words.size() - kNamed) + " more" : out;
 }
 
 std::vector<std::string> lines_in(const TraverseSheet& sheet, LegState state) {
@@ -155,6 +157,10 @@ void note_coordinates(const TraverseSheet& sheet, std::vector<Note>& notes) {
     notes.push_back({"lines-without-coordinates", std::to_string(sheet.legs.size() - used) +
                                                       " of the lines have no length, no azimuth or no tie to the "
                                                       "first station, and are not in the coordinates."});
+  if (sheet.coordinates && sheet.coordinates->redundancy > 0 && !sheet.coordinates->unit_sigma)
+    notes.push_back({"network-entangled",
+                     "So many lines cross-connect that least squares was left out: give the "
+                     "network in parts."});
   if (!sheet.coordinates || !sheet.coordinates->closed) return;
   const auto& c = *sheet.coordinates;
   if (c.misclosure_m * survey::threshold::kClosure > c.length_m)

@@ -18,6 +18,9 @@ namespace agonic::survey {
 namespace {
 
 constexpr std::size_t kNone = static_cast<std::size_t>(-1);
+constexpr double kMostWork = 5e8;  // multiplications a turn: about half a second
+constexpr int kTurns = 6;
+constexpr double kStill = 1e-7;  // metres
 constexpr double kLeast = 0.01;  // metres: a plumb line has no level length, and still a weight
 
 struct Line {
@@ -57,35 +60,29 @@ struct Equation {
   double east, north, weight, residual;
 };
 
-// Adds to the coordinates what the equations ask for, station 0 held. @return the largest move
-double step(const std::vector<Equation>& equations, std::vector<double>& east, std::vector<double>& north) {
+// Adds to the coordinates what the equations ask for, station 0 held.
+// @return the largest move; nothing where the network is too entangled
+std::optional<double> step(const std::vector<Equation>& equations, std::vector<double>& east,
+                           std::vector<double>& north) {
   const std::size_t n = east.size();
-  std::vector<double> right(2 * n, 0), diagonal(2 * n, 0);
-  const auto each = [&](const Equation& q, auto&& use) {
-    if (q.to != 0) use(2 * q.to, q.east), use(2 * q.to + 1, q.north);
-    if (q.from != 0) use(2 * q.from, -q.east), use(2 * q.from + 1, -q.north);
-  };
-  for (const Equation& q : equations)
-    each(q, [&](std::size_t i, double factor) {
-      right[i] += q.weight * factor * q.residual;
-      diagonal[i] += q.weight * factor * factor;
-    });
-  for (double& d : diagonal)
-    if (d == 0) d = 1;
-  const auto multiply = [&](const std::vector<double>& x, std::vector<double>& y) {
-    std::fill(y.begin(), y.end(), 0);
-    for (const Equation& q : equations) {
-      double sum = 0;
-      each(q, [&](std::size_t i, double factor) { sum += factor * x[i]; });
-      each(q, [&](std::size_t i, double factor) { y[i] += q.weight * factor * sum; });
+  NormalEquations normal(2 * n);
+  std::vector<NormalEquations::Term> terms;
+  for (const Equation& q : equations) {
+    terms.clear();
+    for (const auto& [station, sign] : {std::pair{q.to, 1.0}, std::pair{q.from, -1.0}}) {
+      if (station == 0) continue;
+      if (q.east != 0) terms.emplace_back(2 * station, sign * q.east);
+      if (q.north != 0) terms.emplace_back(2 * station + 1, sign * q.north);
     }
-  };
-  const auto moves = solve(multiply, diagonal, right, std::vector<double>(2 * n, 0));
+    normal.observe(terms, q.residual, q.weight);
+  }
+  const auto moves = normal.solve(kMostWork);
+  if (!moves) return std::nullopt;
   double most = 0;
   for (std::size_t i = 0; i < n; ++i) {
-    east[i] += moves[2 * i];
-    north[i] += moves[2 * i + 1];
-    most = std::max({most, std::abs(moves[2 * i]), std::abs(moves[2 * i + 1])});
+    east[i] += (*moves)[2 * i];
+    north[i] += (*moves)[2 * i + 1];
+    most = std::max({most, std::abs((*moves)[2 * i]), std::abs((*moves)[2 * i + 1])});
   }
   return most;
 }
@@ -105,23 +102,26 @@ std::vector<Equation> level_equations(const std::vector<Line>& lines, const Prec
   return out;
 }
 
-void least_squares(const std::vector<Line>& lines, const Precision& precision, std::vector<Point>& at,
+// False where the network is too entangled.
+bool least_squares(const std::vector<Line>& lines, const Precision& precision, std::vector<Point>& at,
                    Coordinates& out) {
   std::vector<double> east, north, up(at.size(), 0), none(at.size(), 0);
   for (const Point& p : at) east.push_back(p.east_m), north.push_back(p.north_m);
-  constexpr int kTurns = 8;
-  constexpr double kStill = 1e-7;  // metres
-  for (int turn = 0; turn < kTurns; ++turn)
-    if (step(level_equations(lines, precision, east, north), east, north) < kStill) break;
+  for (int turn = 0; turn < kTurns; ++turn) {
+    const auto moved = step(level_equations(lines, precision, east, north), east, north);
+    if (!moved) return false;
+    if (*moved < kStill) break;
+  }
   double squares = 0;
   for (const Equation& q : level_equations(lines, precision, east, north))
     squares += q.weight * q.residual * q.residual;
-  out.unit_sigma = std::sqrt(squares / static_cast<double>(out.redundancy));
   std::vector<Equation> rises;
   rises.reserve(lines.size());
   for (const Line& l : lines) rises.push_back({l.from, l.to, 1, 0, 1 / std::max(l.length_m, kLeast), l.rise_m});
-  step(rises, up, none);
+  if (!step(rises, up, none)) return false;
+  out.unit_sigma = std::sqrt(squares / static_cast<double>(out.redundancy));
   for (std::size_t i = 0; i < at.size(); ++i) at[i] = {east[i], north[i], up[i]};
+  return true;
 }
 
 }  // namespace
@@ -191,8 +191,8 @@ Result<std::optional<Coordinates>> coordinates(std::span<const Leg> legs,
     }
   }
   if (out.redundancy > 0) {
-    least_squares(lines, precision, at, out);
-    for (std::size_t i = 0; i < at.size(); ++i) out.stations[i].least_squares = at[i];
+    if (least_squares(lines, precision, at, out))
+      for (std::size_t i = 0; i < at.size(); ++i) out.stations[i].least_squares = at[i];
   }
   return std::optional(std::move(out));
 }

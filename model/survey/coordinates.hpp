@@ -31,7 +31,7 @@ struct StationCoordinates {
   std::string station;
   Point measured;                      ///< along the lines in their order
   std::optional<Point> compass_rule;   ///< of one closed figure
-  std::optional<Point> least_squares;  ///< where lines are more than it takes
+  std::optional<Point> least_squares;  ///< where lines are more than it takes, and not too entangled
 };
 
 struct Coordinates {

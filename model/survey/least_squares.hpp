@@ -1,20 +1,31 @@
-// Symmetric linear systems of networks, by conjugate gradients.
+// Normal equations of networks: sparse, symmetric, positive definite; solved directly.
 //
-// M. R. Hestenes and E. Stiefel, Methods of conjugate gradients for solving linear systems (1952),
-// doi:10.6028/jres.049.044.
+// E. Cuthill and J. McKee, Reducing the bandwidth of sparse symmetric matrices (1969), doi:10.1145/800195.805928;
+// A. George and J. W. H. Liu, Computer Solution of Large Sparse Positive Definite Systems (1981).
 #pragma once
 
 #include <cstddef>
-#include <functional>
+#include <optional>
+#include <span>
+#include <utility>
 #include <vector>
 
 namespace agonic::survey {
 
-/// Solves A x = b for a symmetric positive definite A that is given by what it does to a vector. Deterministic.
-/// @param diagonal of A, positive
-/// @param start a first guess; a good one (a tree of the network) ends at once where nothing contradicts it
-std::vector<double> solve(const std::function<void(const std::vector<double>&, std::vector<double>&)>& multiply,
-                          const std::vector<double>& diagonal, const std::vector<double>& right,
-                          std::vector<double> start);
+/// Collects observation equations sum(factor * x) = value, each with its weight, and solves for x. Deterministic.
+class NormalEquations {
+ public:
+  explicit NormalEquations(std::size_t unknowns) : right_(unknowns, 0), rows_(unknowns) {}
+  using Term = std::pair<std::size_t, double>;  ///< unknown, factor
+  void observe(std::span<const Term> terms, double value, double weight);
+  /// Unknowns that nothing was observed of stay 0. Nothing where the equations do not fix the others, or where the
+  /// network is so entangled that the work would exceed `most_work` multiplications.
+  [[nodiscard]] std::optional<std::vector<double>> solve(double most_work) const;
+
+ private:
+  [[nodiscard]] std::vector<std::size_t> order() const;
+  std::vector<double> right_;
+  std::vector<std::vector<Term>> rows_;  // of the matrix, all entries, sorted by unknown
+};
 
 }  // namespace agonic::survey

@@ -11,6 +11,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <numeric>
 
@@ -202,33 +203,25 @@ class Work {
   // Least squares over all lines; NaN never leaves: stations out of reach keep 0 and are not used.
   std::vector<double> attractions() {
     const auto first = carried(true, true);
-    std::vector<double> a(first.size(), 0), right, start, diagonal;
+    std::vector<double> a(first.size(), 0);
     std::vector<std::size_t> place(first.size(), kNone);
     reached_.assign(first.size(), false);
+    std::size_t unknowns = 0;
     for (std::size_t i = 0; i < first.size(); ++i) {
       reached_[i] = first[i].has_value();
-      if (!first[i] || held_[i]) continue;
-      place[i] = start.size();
-      start.push_back(*first[i]);
+      if (first[i] && !held_[i]) place[i] = unknowns++;
     }
-    right.assign(start.size(), 0);
-    diagonal.assign(start.size(), 0);
+    NormalEquations equations(unknowns);
     for (const Edge& e : edges_) {
-      if (place[e.to] != kNone) right[place[e.to]] += e.difference, diagonal[place[e.to]] += 1;
-      if (place[e.from] != kNone) right[place[e.from]] -= e.difference, diagonal[place[e.from]] += 1;
+      std::vector<NormalEquations::Term> terms;
+      if (place[e.to] != kNone) terms.emplace_back(place[e.to], 1);
+      if (place[e.from] != kNone) terms.emplace_back(place[e.from], -1);
+      equations.observe(terms, e.difference, 1);
     }
-    const auto multiply = [&](const std::vector<double>& x, std::vector<double>& y) {
-      std::fill(y.begin(), y.end(), 0);
-      for (const Edge& e : edges_) {
-        const double step =
-            (place[e.to] != kNone ? x[place[e.to]] : 0) - (place[e.from] != kNone ? x[place[e.from]] : 0);
-        if (place[e.to] != kNone) y[place[e.to]] += step;
-        if (place[e.from] != kNone) y[place[e.from]] -= step;
-      }
-    };
-    const auto x = solve(multiply, diagonal, right, std::move(start));
+    // Every unknown is tied to a held station, and kMostLegs bounds the work: there always is a solution.
+    const auto x = equations.solve(std::numeric_limits<double>::infinity());
     for (std::size_t i = 0; i < a.size(); ++i)
-      if (place[i] != kNone) a[i] = x[place[i]];
+      if (place[i] != kNone) a[i] = x ? (*x)[place[i]] : *first[i];
     return a;
   }
   void adjust() {
@@ -252,7 +245,9 @@ class Work {
       const bool doubtful = finding.state == LegState::reversed;
       finding.corrected_fore_deg = corrected(legs_[i].fore_deg, from);
       if (!doubtful) finding.corrected_back_deg = corrected(legs_[i].back_deg, to);
-      if (finding.state == LegState::differs && held_[from] && held_[to]) finding.state = LegState::misread;
+      if (finding.state == LegState::differs && held_[from] && held_[to] &&
+          std::abs(*finding.difference_deg) > threshold::kMisreadTolerances * out_.tolerance_deg + kRounding)
+        finding.state = LegState::misread;
       std::optional<double> fore = finding.corrected_fore_deg, back = finding.corrected_back_deg;
       finding.checked = fore || back;
       if (fore && back) finding.leftover_deg = wrap_180(*back - *fore - 180);

@@ -49,7 +49,7 @@ struct Station {
 enum class LegState {
   agrees,     ///< within the tolerance
   differs,    ///< attraction at one end or both
-  misread,    ///< both ends are free by other lines, and still differ
+  misread,    ///< both ends are free by other lines, and still differ by more than twice the tolerance
   one_sided,  ///< read from one end only: nothing checks it
   reversed,   ///< fore and back are equal within 5 degrees: not used until somebody says which it is
   unread      ///< no azimuth at all
@@ -85,7 +85,7 @@ struct LocalAttraction {
 };
 
 /// Stations and legs that a traverse may have.
-inline constexpr std::size_t kMostLegs = 5000;
+inline constexpr std::size_t kMostLegs = 2000;
 
 /// Refuses an empty traverse, one of more than kMostLegs, a tolerance outside (0, 10], and a free station that is none.
 Result<LocalAttraction> local_attraction(std::span<const Leg> legs, const AttractionRules& rules);

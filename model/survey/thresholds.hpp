@@ -7,7 +7,8 @@ namespace agonic::survey::threshold {
 inline constexpr double kForeBackDeg = 2;  ///< fore and back azimuth of a line: more is marked; hand-compass practice
 inline constexpr double kVerticalDeg = 2;  ///< sum of fore and back vertical angle: more is marked, as above
 inline constexpr double kReversedDeg = 5;  ///< fore and back this near to equal: the back azimuth was reversed already?
-inline constexpr double kAngularDeg = 1;   ///< times sqrt(n): a figure's angles off by more are not adjusted; judgement
+inline constexpr double kMisreadTolerances = 2;  ///< tolerances between free stations: more is a misreading; judgement
+inline constexpr double kAngularDeg = 1;  ///< times sqrt(n): a figure's angles off by more are not adjusted; judgement
 inline constexpr double kFinestCount = 0.25;  ///< fore and back agree within this where no coarser division is seen
 
 inline constexpr double kClosure = 100;  ///< a figure that closes worse than 1 in this has a gross error; judgement

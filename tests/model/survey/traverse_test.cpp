@@ -214,6 +214,9 @@ TEST(LocalAttraction, GroupsThatAgreeAloneAndNotTogetherAreTold) {
 TEST(LocalAttraction, ALineBetweenFreeStationsThatDiffersIsAMisreading) {
   const std::vector<Leg> legs{leg("A", "B", 10, 190), leg("B", "C", 50, 230), leg("C", "A", 210, 40)};
   EXPECT_EQ(attraction(legs).legs[2].state, LegState::misread);
+  auto nearly = legs;
+  nearly[2].back_deg = 32;  // 2 degrees at a tolerance of 1: the roundings of an honest reading
+  EXPECT_EQ(attraction(nearly).legs[2].state, LegState::differs);
 }
 
 TEST(LocalAttraction, PlantedAttractionIsFoundInANetworkWithNoise) {
