@@ -119,6 +119,10 @@ class Work {
     }
   }
   [[nodiscard]] bool within(double difference) const { return std::abs(difference) <= out_.tolerance_deg + kRounding; }
+  // More than errors of reading make of two ends that agree.
+  [[nodiscard]] bool beyond_doubt(double difference) const {
+    return std::abs(difference) > threshold::kMisreadTolerances * out_.tolerance_deg + kRounding;
+  }
   // Three lines or more that differ by the same, and by more than the tolerance.
   bool constant() {
     if (edges_.size() < 3) return false;
@@ -132,13 +136,14 @@ class Work {
     return true;
   }
 
-  // Groups of lines that agree. In each connected part the group with most lines is held; another one only where the
-  // lines between say the same, else it is told as a conflict.
+  // Groups of lines that agree. In each connected part the group with most lines is held; another one only where lines
+  // between them nearly agree or all of them together say the same, else it is told as a conflict.
   void hold_agreeing() {
     const std::size_t n = out_.stations.size();
-    Groups agreeing(n), parts(n);
+    Groups agreeing(n), nearly(n), parts(n);
     for (const Edge& e : edges_) {
       parts.tie(e.from, e.to);
+      if (!beyond_doubt(e.difference)) nearly.tie(e.from, e.to);
       if (out_.legs[e.leg].state == LegState::agrees) agreeing.tie(e.from, e.to);
     }
     std::vector<std::size_t> lines(n, 0);  // by the top of the group
@@ -156,6 +161,7 @@ class Work {
       if (lines[top] == 0 || main[parts.top(top)] == top) continue;
       GroupConflict conflict;
       double sum = 0;
+      const bool near = nearly.top(top) == nearly.top(main[parts.top(top)]);
       bool same = true;
       for (std::size_t i = 0; i < n; ++i)
         if (agreeing.top(i) == top) {
@@ -163,7 +169,7 @@ class Work {
           sum += a[i];
           same = same && within(a[i]);
         }
-      if (same) {
+      if (near || same) {
         for (std::size_t i = 0; i < n; ++i)
           if (agreeing.top(i) == top) held_[i] = true;
       } else {
@@ -245,8 +251,7 @@ class Work {
       const bool doubtful = finding.state == LegState::reversed;
       finding.corrected_fore_deg = corrected(legs_[i].fore_deg, from);
       if (!doubtful) finding.corrected_back_deg = corrected(legs_[i].back_deg, to);
-      if (finding.state == LegState::differs && held_[from] && held_[to] &&
-          std::abs(*finding.difference_deg) > threshold::kMisreadTolerances * out_.tolerance_deg + kRounding)
+      if (finding.state == LegState::differs && held_[from] && held_[to] && beyond_doubt(*finding.difference_deg))
         finding.state = LegState::misread;
       std::optional<double> fore = finding.corrected_fore_deg, back = finding.corrected_back_deg;
       finding.checked = fore || back;
