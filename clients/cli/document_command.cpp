@@ -164,7 +164,8 @@ void add_traverse(CLI::App& app, Common& common, int& exit) {
        {"--height-m", "height_m", "metres"},
        {"--crs", "crs", "grid: utm (default), UTM 32N, EPSG:27700"},
        {"--set-declination", "set_declination", "what was set on the circle, as 13.7W; 0 = not set"},
-       {"--azimuth-index-error", "azimuth_index_error", "reading minus truth, degrees"}})
+       {"--azimuth-index-error", "azimuth_index_error", "reading minus truth, degrees"},
+       {"--force-unusable", "force_unusable", "yes: work even where a needle is unusable"}})
       ->footer(
           "Columns: from, to, fore; back, length_m, vertical_angle where there are any. Azimuths in degrees or as\n"
           "N35E. Coordinates where there are lengths.\n"
@@ -185,7 +186,8 @@ void add_rotation(CLI::App& app, Common& common, int& exit) {
        {"--date", "date", "of the old survey: compares with the model, with a place"},
        {"--azimuth-unit", "azimuth_unit", "deg, gon, mil6400, mil6300 or mil6000"},
        {"--height-m", "height_m", "metres"},
-       {"--crs", "crs", "grid of grid directions: utm (default), UTM 32N, EPSG:27700"}})
+       {"--crs", "crs", "grid of grid directions: utm (default), UTM 32N, EPSG:27700"},
+       {"--force-unusable", "force_unusable", "yes: work even where a needle is unusable"}})
       ->footer(
           "Columns: old and found; or, where a line was rerun by its old direction and missed the corner, offset\n"
           "(right positive) and length in one unit. A row without found is told where to look for its line.\n"

@@ -6,6 +6,7 @@
 
 #include "model/units/declination_text.hpp"
 #include "model/units/number.hpp"
+#include "model/units/yes.hpp"
 
 namespace agonic::desk {
 namespace {
@@ -129,9 +130,25 @@ Result<std::optional<lookup::Answer>> where(const field::Catalogue& catalogue, g
   if (!given("place") && !given("lat") && !given("lon") && !given("date")) return std::optional<lookup::Answer>();
   auto query = lookup::parse_query(parameters, today);
   if (!query) return query.problem();
+  // A notebook east of Greenwich may be a day ahead of UTC.
+  if (query->date.earliest > today + std::chrono::days(1))
+    return Problem{Code::date_future, "date", std::string(parameters.get("date").value_or("")),
+                   "what was surveyed lies in the future", "Look the date up in the notebook"};
   auto answer = lookup::declination(catalogue, grids, *query);
   if (!answer) return answer.problem();
   return std::optional(*std::move(answer));
+}
+
+std::optional<Problem> needle_problem(const lookup::Answer& answer, const Parameters& parameters) {
+  auto force = parse_yes(parameters.get("force_unusable").value_or(""), "force_unusable");
+  if (!force) return force.problem();
+  if (answer.field.needle != field::Needle::unusable || *force) return std::nullopt;
+  return Problem{Code::needle_unusable,
+                 "place",
+                 {},
+                 "the horizontal field is " + format_fixed(answer.field.elements.horizontal_nt, 0) +
+                     " nT there and then, below 2000: a needle does not point reliably",
+                 "Use the sun or a known line; force_unusable=yes works it all the same"};
 }
 
 std::string declination_words(const lookup::Answer& answer) {

@@ -51,9 +51,11 @@ Result<reading::TextRules> text_rules(const Table& table, const Parameters& para
 Result<double> azimuth_of(std::string_view text, std::string_view name, reading::AzimuthUnit unit,
                           const reading::TextRules& rules);
 
-/// The declination of the document's one place and date; nothing where neither is given.
+/// The declination of the document's one place and date; nothing where neither is given. Refuses a date to come.
 Result<std::optional<lookup::Answer>> where(const field::Catalogue& catalogue, geodesy::Grids& grids,
                                             const Parameters& parameters, std::chrono::sys_days today);
+/// Refuses a place where the needle is unusable, unless force_unusable says yes.
+std::optional<Problem> needle_problem(const lookup::Answer& answer, const Parameters& parameters);
 /// "3.28 E (+3.28) +/- 0.36 (wmm2025)".
 std::string declination_words(const lookup::Answer& answer);
 /// It as members of a JSON object, without the braces.

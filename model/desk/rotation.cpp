@@ -137,6 +137,8 @@ Result<Found> read_found(const field::Catalogue& catalogue, geodesy::Grids& grid
   if (!answer->has_value())
     return Problem{Code::missing_value, "place", {}, "the place is missing", "Give place, or lat and lon"};
   const lookup::Answer& at = **answer;
+  if (north == "magnetic")
+    if (auto problem = needle_problem(at, parameters)) return *problem;
   if (north == "grid") {
     out.to_true = at.convergence->deg;
     out.words = "grid north (" + at.grid + "), convergence " + declination_text(at.convergence->deg);
@@ -274,8 +276,8 @@ Result<Answer> rotation(const field::Catalogue& catalogue, geodesy::Grids& grids
   if (!table) return table.problem();
   sheet.table = *std::move(table);
   if (auto problem = parameters.unknown({"found_reference", "found_declination", "found_date", "azimuth_unit", "place",
-                                         "lat", "lon", "height_m", "date", "model", "crs", "letters", "date_order",
-                                         "decimal", "delimiter"}))
+                                         "lat", "lon", "height_m", "force_unusable", "date", "model", "crs", "letters",
+                                         "date_order", "decimal", "delimiter"}))
     return *problem;
   auto rules = text_rules(sheet.table, parameters);
   auto unit = reading::parse_azimuth_unit(parameters.get("azimuth_unit").value_or(""));

@@ -148,6 +148,11 @@ std::optional<double> TraverseSheet::grid_deg(std::size_t leg) const {
   return (Azimuth<True>(*azimuth) - *where->convergence).degrees();
 }
 
+std::optional<double> TraverseSheet::sigma_deg(std::size_t leg) const {
+  if (!true_deg(leg)) return std::nullopt;
+  return std::hypot(where->field.sigma_deg, precision.azimuth_sigma_deg);
+}
+
 Result<Answer> traverse(const field::Catalogue& catalogue, geodesy::Grids& grids, const Request& request) {
   TraverseSheet sheet;
   Parameters parameters = request.parameters;
@@ -172,12 +177,15 @@ Result<Answer> traverse(const field::Catalogue& catalogue, geodesy::Grids& grids
                                          "date_order",
                                          "set_declination",
                                          "azimuth_index_error",
+                                         "force_unusable",
                                          "decimal",
                                          "delimiter"}))
     return *problem;
   auto where_answer = where(catalogue, grids, parameters, request.today);
   if (!where_answer) return where_answer.problem();
   sheet.where = *std::move(where_answer);
+  if (sheet.where)
+    if (auto problem = needle_problem(*sheet.where, parameters)) return *problem;
   survey::AttractionRules rules;
   if (auto problem = read_options(parameters, sheet, rules)) return *problem;
 

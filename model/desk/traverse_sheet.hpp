@@ -33,6 +33,8 @@ struct TraverseSheet {
   /// The true azimuth of a leg; nothing without place and date.
   [[nodiscard]] std::optional<double> true_deg(std::size_t leg) const;
   [[nodiscard]] std::optional<double> grid_deg(std::size_t leg) const;
+  /// 1-sigma of both: that of the declination, common to all lines, and that of a reading.
+  [[nodiscard]] std::optional<double> sigma_deg(std::size_t leg) const;
 };
 
 std::vector<Note> traverse_notes(const TraverseSheet& sheet);

@@ -193,6 +193,7 @@ Added added_of(const TraverseSheet& sheet, std::optional<std::size_t> leg, const
   put("vertical_index_error", leg ? sheet.vertical_index_deg[*leg] : std::nullopt);
   put("azimuth_true", leg ? sheet.true_deg(*leg) : std::nullopt);
   put("azimuth_grid", leg ? sheet.grid_deg(*leg) : std::nullopt);
+  put("azimuth_sigma", leg ? sheet.sigma_deg(*leg) : std::nullopt);
   if (leg) {
     if (f.difference_deg && std::abs(*f.difference_deg) > survey::threshold::kForeBackDeg &&
         f.state != LegState::reversed)
@@ -217,7 +218,9 @@ std::string places_text(const TraverseSheet& sheet) {
   return "True azimuths with the declination " + declination_words(a) + ", less " + declination_text(sheet.set_deg) +
          " set on the circle" +
          (sheet.index_deg == 0 ? "" : " and an index error of " + turn_words(sheet.index_deg, {})) + "; grid " +
-         a.grid + ", convergence " + declination_text(a.convergence->deg) + ".\n";
+         a.grid + ", convergence " + declination_text(a.convergence->deg) + ". 1-sigma of a line " +
+         format_fixed(std::hypot(a.field.sigma_deg, sheet.precision.azimuth_sigma_deg), 2) +
+         ", of which the declination's part is common to all.\n";
 }
 
 }  // namespace

@@ -78,6 +78,13 @@ TEST_F(RotationTest, TheNorthOfFoundDirectionsIsNeverGuessed) {
   EXPECT_EQ(problem(Job::rotation, csv, {{"found_declination", "3E"}}).code, Code::north_reference_missing);
   EXPECT_EQ(problem(Job::rotation, csv, {{"found_reference", "magnetic"}}).code, Code::date_missing);
   EXPECT_EQ(problem(Job::rotation, csv, {{"found_reference", "magnetic"}, {"found_date", "2026"}}).field, "place");
+  EXPECT_EQ(
+      problem(Job::rotation, csv, {{"found_reference", "magnetic"}, {"found_date", "2026"}, {"place", "85.8 139"}})
+          .code,
+      Code::needle_unusable);
+  EXPECT_EQ(
+      problem(Job::rotation, csv, {{"found_reference", "magnetic"}, {"found_date", "2027"}, {"place", "45 7"}}).code,
+      Code::date_future);
   EXPECT_EQ(problem(Job::rotation, csv, {{"found_reference", "up"}}).code, Code::unknown_name);
   EXPECT_EQ(problem(Job::rotation, "old,found\nx,12\n").code, Code::missing_value);
   // Grid directions are turned by the convergence of the place.

@@ -1,3 +1,5 @@
+#include <cmath>
+
 #include "tests/model/desk/desk_fixture.hpp"
 #include "tests/model/reference_rows.hpp"
 
@@ -38,6 +40,14 @@ TEST_F(TraverseTest, TrueAndGridAzimuthsComeWithPlaceAndDate) {
   // magnetic = reading - index error - set declination; true = magnetic + D; grid = true - convergence (the contract).
   EXPECT_NEAR(leg["azimuth_true"].get<double>(), 187.85 - 0.5 + 2 + d, 1e-4);
   EXPECT_NEAR(leg["azimuth_grid"].get<double>(), 187.85 - 0.5 + 2 + d - c, 1e-4);
+  EXPECT_NEAR(leg["azimuth_sigma"].get<double>(),
+              std::hypot(document["declination"]["declination_sigma_deg"].get<double>(), 0.5), 1e-12);
+  set["date"] = "2026-12-24";
+  EXPECT_EQ(problem(Job::traverse, kLoop, set).code, Code::date_future);
+  Options pole{{"place", "85.8 139"}, {"date", "2026"}, {"set_declination", "0"}};
+  EXPECT_EQ(problem(Job::traverse, kLoop, pole).code, Code::needle_unusable);
+  pole["force_unusable"] = "yes";
+  EXPECT_FALSE(json(Job::traverse, kLoop, pole)["legs"][0]["azimuth_true"].is_null());
   EXPECT_EQ(document["coordinates"]["north"], "grid north (UTM 32N)");
   EXPECT_EQ(json(Job::traverse, kLoop)["coordinates"]["north"], "the north of the readings");
   EXPECT_TRUE(json(Job::traverse, kLoop)["declination"].is_null());
