@@ -233,7 +233,8 @@ std::string text_of(const SwingSheet& s) {
     table.add({"row", "a usual day's swing", "1-sigma of one reading"});
   for (std::size_t i = 0; i < s.table.rows.size(); ++i) {
     const auto& d = s.departures[i];
-    const std::string time(s.table.cell(s.table.rows[i], "time").value_or(std::to_string(s.table.rows[i].row)));
+    const std::string time =
+        printable(s.table.cell(s.table.rows[i], "time").value_or(std::to_string(s.table.rows[i].row)));
     if (s.refused[i])
       table.add({time, "refused"});
     else if (d)

@@ -215,12 +215,12 @@ Added added_of(const TraverseSheet& sheet, std::optional<std::size_t> leg, const
 
 std::string places_text(const TraverseSheet& sheet) {
   const auto& a = *sheet.where;
-  return "True azimuths with the declination " + declination_words(a) + ", less " + declination_text(sheet.set_deg) +
+  return "True azimuths: with the declination " + declination_words(a) + ", less " + declination_text(sheet.set_deg) +
          " set on the circle" +
-         (sheet.index_deg == 0 ? "" : " and an index error of " + turn_words(sheet.index_deg, {})) + "; grid " +
-         a.grid + ", convergence " + declination_text(a.convergence->deg) + ". 1-sigma of a line " +
-         format_fixed(std::hypot(a.field.sigma_deg, sheet.precision.azimuth_sigma_deg), 2) +
-         ", of which the declination's part is common to all.\n";
+         (sheet.index_deg == 0 ? "" : " and an index error of " + turn_words(sheet.index_deg, {})) + ".\n" +
+         "Grid azimuths: " + a.grid + ", convergence " + declination_text(a.convergence->deg) + ".\n" +
+         "1-sigma of a line: " + format_fixed(std::hypot(a.field.sigma_deg, sheet.precision.azimuth_sigma_deg), 2) +
+         "; the declination's part of it is common to all.\n";
 }
 
 }  // namespace
@@ -264,7 +264,7 @@ std::string traverse_text(const TraverseSheet& sheet, const std::vector<Note>& n
   TextTable stations(1);
   stations.add({"station", "correction", "along", "against", ""});
   for (const auto& s : sheet.found.stations)
-    stations.add({s.name, turn(s.correction_deg), turn(s.forward_deg), turn(s.backward_deg),
+    stations.add({printable(s.name), turn(s.correction_deg), turn(s.forward_deg), turn(s.backward_deg),
                   s.state == StationState::attracted ? "" : std::string(word(s.state))});
   out += "\nCorrections, to be added to readings at the station\n" + stations.text();
 
@@ -277,8 +277,8 @@ std::string traverse_text(const TraverseSheet& sheet, const std::vector<Note>& n
   for (std::size_t i = 0; i < sheet.legs.size(); ++i) {
     const auto& leg = sheet.legs[i];
     const auto& f = sheet.found.legs[i];
-    std::vector<std::string> cells{line_name(leg),         azimuth(leg.fore_deg),  azimuth(leg.back_deg),
-                                   turn(f.difference_deg), azimuth(f.azimuth_deg), turn(f.leftover_deg)};
+    std::vector<std::string> cells{printable(line_name(leg)), azimuth(leg.fore_deg),  azimuth(leg.back_deg),
+                                   turn(f.difference_deg),    azimuth(f.azimuth_deg), turn(f.leftover_deg)};
     if (angles) cells.push_back(azimuth(sheet.figure->azimuths_deg[i]));
     if (sheet.where) cells.push_back(azimuth(sheet.true_deg(i))), cells.push_back(azimuth(sheet.grid_deg(i)));
     lines.add(std::move(cells));
@@ -292,12 +292,12 @@ std::string traverse_text(const TraverseSheet& sheet, const std::vector<Note>& n
     TextTable table(1);
     table.add({"station", "angle", "adjusted"});
     for (const auto& angle : f.angles)
-      table.add({angle.station, azimuth_words(angle.read_deg, plain),
+      table.add({printable(angle.station), azimuth_words(angle.read_deg, plain),
                  f.adjusted ? azimuth_words(angle.adjusted_deg, plain) : "-"});
     const double n = static_cast<double>(f.angles.size());
     out += "\nInterior angles: off by " + turn(f.misclosure_deg) + " from " + format_fixed(f.should_be_deg, 0) +
            (f.adjusted && std::abs(f.misclosure_deg) > 1e-9 ? "; each takes " + turn(-f.misclosure_deg / n) : "") +
-           (f.held_leg ? "; " + line_name(sheet.legs[*f.held_leg]) + " is held" : "") + "\n" + table.text();
+           (f.held_leg ? "; " + printable(line_name(sheet.legs[*f.held_leg])) + " is held" : "") + "\n" + table.text();
   }
   if (sheet.where) out += "\n" + places_text(sheet);
   if (sheet.coordinates) {
@@ -308,14 +308,14 @@ std::string traverse_text(const TraverseSheet& sheet, const std::vector<Note>& n
     if (c.unit_sigma) titles.insert(titles.end(), {"l.sq. east", "l.sq. north"});
     table.add(titles);
     for (const auto& s : c.stations) {
-      std::vector<std::string> cells{s.station, metres(s.measured.east_m), metres(s.measured.north_m),
+      std::vector<std::string> cells{printable(s.station), metres(s.measured.east_m), metres(s.measured.north_m),
                                      metres(s.measured.up_m)};
       if (s.compass_rule) cells.insert(cells.end(), {metres(s.compass_rule->east_m), metres(s.compass_rule->north_m)});
       if (s.least_squares)
         cells.insert(cells.end(), {metres(s.least_squares->east_m), metres(s.least_squares->north_m)});
       table.add(std::move(cells));
     }
-    out += "\nCoordinates from " + c.stations.front().station + ", toward " + sheet.coordinates_north +
+    out += "\nCoordinates from " + printable(c.stations.front().station) + ", toward " + sheet.coordinates_north +
            ": as measured" + (c.closed ? ", by the compass rule" : "") + (c.unit_sigma ? ", by least squares" : "") +
            "\n" + table.text();
     if (c.closed)

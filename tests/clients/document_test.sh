@@ -31,7 +31,7 @@ run traverse loop.csv -o out.csv; exits 0; holds grep -q "^A,B,188°45',7°45',-
 run traverse loop.csv --to csv; exits 0; holds cmp -s out out.csv
 run traverse loop.csv --place '46.5 7.25' --date 2026-06-15; exits 2; says '0 if nothing was set'
 run traverse loop.csv --place '46.5 7.25' --date 2026-06-15 --set-declination 2; exits 2; says '2 E or 2 W'
-run traverse loop.csv --place '46.5 7.25' --date 2026-06-15 --set-declination 2W; exits 0; prints 'grid UTM 32N'
+run traverse loop.csv --place '46.5 7.25' --date 2026-06-15 --set-declination 2W; exits 0; prints 'Grid azimuths: UTM 32N'
 printf 'from,to,fore,back\nA,B,10,190\nB,C,x,20\n' >bad.csv
 run traverse bad.csv; exits 1; prints 'refused: line 3: fore'; says '2 lines, 1 refused: line 3'
 run traverse bad.csv --json; exits 1

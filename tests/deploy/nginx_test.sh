@@ -99,6 +99,13 @@ expect "a batch in chunks has the same bytes" cmp -s "$work/direct.csv" "$work/b
 head -c 3000000 /dev/zero | tr '\0' ' ' >"$work/large"
 expect "a batch may be larger than other bodies" [ "$(ask -H 'Content-Type: text/csv' --data-binary "@$work/large" "$site/v1/correct")" != 413 ]
 
+# A document worked whole passes as well, and may be larger than other bodies.
+day="$root/tests/data/observatory-day.iaga"
+expect "an observatory's day through the proxy is 200" \
+  [ "$(ask -H 'Content-Type: text/plain' --data-binary "@$day" "$site/v1/swing?time=2026-06-15T13:05Z")" = 200 ]
+expect "a document may be larger than other bodies" \
+  [ "$(ask -H 'Content-Type: text/plain' --data-binary "@$work/large" "$site/v1/swing?time=2026-06-15T13:05Z")" = 400 ]
+
 # Errors of the service and of the proxy are both problem+json.
 status=$(ask "$site/v1/declination?lat=95&lon=-71.35&date=2028-07-04")
 expect "latitude 95 is the caller's fault" [ "${status:0:1}" = 4 ]

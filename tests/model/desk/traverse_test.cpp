@@ -106,6 +106,12 @@ TEST_F(TraverseTest, CellsThatCannotBeReadRefuseTheirRow) {
   EXPECT_EQ(problem(Job::traverse, "from,to,fore\nA,B,x\n").code, Code::not_a_number);
 }
 
+TEST_F(TraverseTest, NamesCannotSteerATerminal) {
+  const std::string csv = "from,to,fore,back,length_m\n\x1b[2JA,B,10,192,5\n";
+  EXPECT_EQ(answer(Job::traverse, Format::csv, Format::text, csv).body.find('\x1b'), std::string::npos);
+  EXPECT_EQ(json(Job::traverse, csv)["stations"][0]["station"], "\x1b[2JA");
+}
+
 TEST_F(TraverseTest, UnitsAreDeclared) {
   const auto document = json(Job::traverse, "from,to,fore,back,length_m,vertical_angle\nA,B,100,300,10,100\n",
                              {{"azimuth_unit", "gon"}, {"vertical_unit", "percent"}});
