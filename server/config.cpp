@@ -14,6 +14,7 @@ constexpr const char* kExamples =
     "  agonicd                                   serve on http://127.0.0.1:8080/\n"
     "  agonicd --port 0 --port-file /run/port    any free port, written to the file\n"
     "  agonicd --coefficients /srv/models        with coefficient files newer than the program\n"
+    "  agonicd --restore backup.sqlite           with the registry of instruments as it was backed up\n"
     "\nA proxy belongs in front of it on any network that is not your own. Stop it with SIGTERM.\n";
 
 }  // namespace
@@ -39,6 +40,13 @@ std::variant<Config, EndNow> parse_config(int argc, const char* const* argv) {
   option("--max-result", config.max_result, "AGONIC_MAX_RESULT", "bytes of one result");
   option("--drain", config.drain_s, "AGONIC_DRAIN", "seconds to finish requests after SIGTERM")
       ->check(CLI::Range(0, 3600));
+  option("--registry", config.registry, "AGONIC_REGISTRY",
+         "where instruments are kept: a file, postgresql://..., or none; else registry.sqlite in the state folder");
+  option("--state-dir", config.state_dir, "AGONIC_STATE_DIR",
+         "state folder; else $STATE_DIRECTORY, $XDG_STATE_HOME/agonic, ~/.local/state/agonic");
+  option("--registry-rate", config.registry_rate, "AGONIC_REGISTRY_RATE", "registry calls a minute for each key")
+      ->check(CLI::Range(1, 1000000));
+  app.add_option("--restore", config.restore, "backup file to put in place of the registry's, before serving");
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {

@@ -36,6 +36,17 @@ struct Config {
   std::uint64_t max_result = std::uint64_t{8} << 30;
   /// Seconds that requests in flight may take after SIGTERM; AGONIC_DRAIN. Keep it below the supervisor's patience.
   int drain_s = 30;
+  /// Where the registry of instruments is kept; AGONIC_REGISTRY. Empty: registry.sqlite in the state folder; a file;
+  /// postgresql://… for several servers; none. Give an address with a password by the environment: options can be
+  /// read by every user of the machine.
+  std::string registry;
+  /// Folder of the registry and of the operator's key; AGONIC_STATE_DIR. Empty: $STATE_DIRECTORY (systemd),
+  /// $XDG_STATE_HOME/agonic, ~/.local/state/agonic.
+  std::string state_dir;
+  /// Registry calls a minute for each key; AGONIC_REGISTRY_RATE. As many may come at once.
+  unsigned registry_rate = 600;
+  /// A backup to put in place of the registry's file before serving. Empty: none.
+  std::string restore;
 };
 
 /// The exit code, after help, version or a complaint has been printed.

@@ -69,12 +69,26 @@ constexpr std::array kTable{
     ErrorKind{"expectation-failed", 417, "Expectation failed", "Only 100-continue can be expected."},
     ErrorKind{"headers-too-large", 431, "Headers too large", "Send fewer or shorter headers."},
     ErrorKind{"version-unsupported", 505, "HTTP version not supported", "Use HTTP/1.1."},
-    ErrorKind{"storage-full", 507, "No space for the result", "The service's disk is full: try again later."},
+    ErrorKind{"storage-full", 507, "No space left", "The service's disk is full: try again later."},
     ErrorKind{"upload-truncated", 400, "Upload incomplete", "The body ended early; send it again."},
     ErrorKind{"body-malformed", 400, "Body not well formed",
               "Send one flat JSON object of texts and numbers, as {\"lat\": 42.283, \"lon\": -71.35, \"date\": "
               "\"2028-07-04\"}."},
     ErrorKind{"parameter-repeated", 400, "Parameter given twice", "Give each parameter once."},
+    ErrorKind{"key-missing", 401, "Key missing or not known", "Send `Authorization: Bearer` with a live key."},
+    ErrorKind{"not-allowed", 403, "Not allowed", "The key, or coming without one, does not permit this."},
+    ErrorKind{"version-stale", 412, "Changed in the meantime",
+              "Read it again, and make the change anew on what stands there."},
+    ErrorKind{"version-missing", 428, "If-Match is missing",
+              "Read it first, and send its ETag as `If-Match`, so that no other's change is passed over."},
+    ErrorKind{"already-exists", 409, "There already", "Change the one that is there, or take another id."},
+    ErrorKind{"idempotency-key-reused", 422, "Idempotency-Key used for another request",
+              "Make a new one for each new request."},
+    ErrorKind{"request-in-progress", 409, "The same request is being worked on", "Wait for its answer."},
+    ErrorKind{"too-many-requests", 429, "Too many requests", "Try again after the seconds in `Retry-After`."},
+    ErrorKind{"registry-unavailable", 503, "Registry not available",
+              "Lookups and corrections without instruments go on; try again after `Retry-After`, or ask the operator."},
+    ErrorKind{"not-supported", 501, "Not supported by this store", "The detail names the way that is."},
 };
 
 struct FaultWord {
@@ -96,8 +110,18 @@ constexpr std::array kFaultWords{
     FaultWord{HttpFault::upload_truncated, "upload-truncated"},
     FaultWord{HttpFault::body_malformed, "body-malformed"},
     FaultWord{HttpFault::query_repeated, "parameter-repeated"},
+    FaultWord{HttpFault::key_missing, "key-missing"},
+    FaultWord{HttpFault::not_allowed, "not-allowed"},
+    FaultWord{HttpFault::version_stale, "version-stale"},
+    FaultWord{HttpFault::version_missing, "version-missing"},
+    FaultWord{HttpFault::already_exists, "already-exists"},
+    FaultWord{HttpFault::key_reused, "idempotency-key-reused"},
+    FaultWord{HttpFault::in_progress, "request-in-progress"},
+    FaultWord{HttpFault::too_many_requests, "too-many-requests"},
+    FaultWord{HttpFault::registry_unavailable, "registry-unavailable"},
+    FaultWord{HttpFault::not_supported, "not-supported"},
 };
-static_assert(kFaultWords.size() == static_cast<std::size_t>(HttpFault::query_repeated) + 1);
+static_assert(kFaultWords.size() == static_cast<std::size_t>(HttpFault::not_supported) + 1);
 
 const ErrorKind& known(std::string_view word) noexcept {
   const ErrorKind* kind = error_kind(word);

@@ -23,6 +23,16 @@ enum class HttpFault {
   upload_truncated,
   body_malformed,
   query_repeated,
+  key_missing,
+  not_allowed,
+  version_stale,
+  version_missing,
+  already_exists,
+  key_reused,
+  in_progress,
+  too_many_requests,
+  registry_unavailable,
+  not_supported,
 };
 
 /// A row of the table. `word` is public and stable: the problem's type is "/problems/" + word.

@@ -16,6 +16,9 @@
 #include "server/http/http_server.hpp"
 #include "server/log.hpp"
 #include "server/model_engine.hpp"
+#include "server/registry/place.hpp"
+#include "server/registry/registry.hpp"
+#include "server/registry/sqlite_database.hpp"
 #include "server/service.hpp"
 
 namespace {
@@ -34,6 +37,7 @@ class StopSignals {
     ::sigaddset(&set_, SIGINT);
     ::pthread_sigmask(SIG_BLOCK, &set_, nullptr);  // before any thread is made
     std::signal(SIGPIPE, SIG_IGN);
+    std::signal(SIGXFSZ, SIG_IGN);  // a limit on files is a failed write, told like a full disk
   }
   ~StopSignals() {
     done_ = true;
@@ -61,13 +65,59 @@ class StopSignals {
   std::thread thread_;
 };
 
+// Everything about the registry that the start has to settle. It stands where the service can outlive none of it.
+class Instruments {
+ public:
+  Instruments(const Config& config, const registry::Place& place, Log& log, const Clock& clock) {
+    if (place.kind == registry::Place::Kind::none) {
+      log.event("info", "no registry of instruments is kept");
+      return;
+    }
+    registry_ = std::make_unique<registry::Registry>(registry::open_store(place), clock);
+    const auto trouble = registry_->trouble();
+    log.event(trouble ? "error" : "info", trouble
+                                              ? "registry of instruments: " + *trouble + "; lookups go on without it"
+                                              : "registry of instruments is open");
+    const registry::OperatorKey key = registry::operator_key(place.operator_key);
+    if (!key.trouble.empty()) log.event("error", "no operator's key (operator.key): " + key.trouble);
+    if (key.made) log.event("info", "an operator's key was written beside the registry, operator.key");
+    access = {registry_.get(), key.digest, !place.by_default && !config.registry.empty()};
+  }
+  RegistryAccess access;
+
+ private:
+  std::unique_ptr<registry::Registry> registry_;
+};
+
+int restore(const Config& config, const registry::Place& place, Log& log) {
+  if (place.kind != registry::Place::Kind::sqlite) {
+    std::cerr
+        << "agonicd: --restore puts a file in place; a registry in PostgreSQL is restored with psql or pg_restore\n";
+    return 2;
+  }
+  try {
+    const std::string kept = registry::restore_sqlite(config.restore, place.where);
+    log.event("info", kept.empty() ? "the backup is in place"
+                                   : "the backup is in place; the registry before it is kept beside it");
+    return 0;
+  } catch (const registry::StoreFailure& failure) {
+    std::cerr << "agonicd: " << config.restore << " is not restored: " << failure.what() << '\n';
+    return kFailed;
+  }
+}
+
 int serve(const Config& config) {
   StopSignals signals;
   const Clock clock = [] { return std::chrono::system_clock::now(); };
   const std::unique_ptr<Log> log = Log::to_standard_error();
   ModelEngine engine(coefficient_texts(config.coefficients), clock);
   if (!engine.ready()) log->event("error", "self-check failed, /readyz says so: " + engine.failures());
-  Service service(config, engine, *log, clock);
+  const registry::Place place =
+      registry::place_of(config.registry, config.state_dir, [](const char* name) { return std::getenv(name); });
+  if (!config.restore.empty())
+    if (const int failed = restore(config, place, *log); failed != 0) return failed;
+  const Instruments instruments(config, place, *log, clock);
+  Service service(config, engine, *log, clock, instruments.access);
 
   HttpOptions options;
   options.threads = config.threads;

@@ -47,10 +47,12 @@ std::string request_id_of(const Request& request) {
 
 }  // namespace
 
-Service::Service(Config settings, Engine& the_engine, Log& log, Clock clock)
+Service::Service(Config settings, Engine& the_engine, Log& log, Clock clock, RegistryAccess access)
     : config(std::move(settings)),
       engine(the_engine),
       now(std::move(clock)),
+      instruments(std::move(access)),
+      shares(config.registry_rate),
       lookups(config.lookups > 0 ? config.lookups : 2 * cores()),
       batches(config.batches),
       documents(cores()),
@@ -63,8 +65,11 @@ Response Service::route(Call& call, std::string_view& label) {
     return refuse(Problem{Code::not_found, {}, {}, "there is nothing at this address", "See /openapi.json."});
   label = entry->label;
   const bool head = request.method == "HEAD";
+  call.name = name_in_path(*entry, request.path);
   const Endpoint endpoint = head || request.method == "GET" ? entry->get
                             : request.method == "POST"      ? entry->post
+                            : request.method == "PUT"       ? entry->put
+                            : request.method == "DELETE"    ? entry->erase
                                                             : nullptr;
   if (endpoint != nullptr) return endpoint(call);
   if (request.method == "OPTIONS") return preflight(*entry);
@@ -86,7 +91,7 @@ Response Service::finish(Response response, std::string_view method, const std::
   response.with("X-Request-Id", request_id)
       .with("X-Content-Type-Options", "nosniff")
       .with("Date", http_date(std::chrono::system_clock::now()));
-  if (method == "GET" || method == "HEAD")
+  if ((method == "GET" || method == "HEAD") && !response.own_origin)
     response.with("Access-Control-Allow-Origin", "*")
         .with("Access-Control-Expose-Headers", "ETag, Retry-After, X-Request-Id");
   if (draining_) response.close = true;
@@ -120,7 +125,7 @@ Response Service::accounted(std::string_view method, const std::string& request_
 
 Response Service::handle(const Request& request, BodyReader& body) noexcept {
   return accounted(request.method, request_id_of(request), [&](RequestEntry& entry) {
-    Call call{*this, request, body, std::string(entry.request_id), {}, 0};
+    Call call{*this, request, body, std::string(entry.request_id), {}, 0, {}};
     Response response = route(call, entry.route);
     entry.rows = call.rows;
     if (call.rows) metrics.rows(*call.rows, call.rows_refused);

@@ -14,9 +14,14 @@
 #include "server/http/message.hpp"
 #include "server/log.hpp"
 #include "server/metrics.hpp"
+#include "server/registry/rate_limit.hpp"
 #include "server/slots.hpp"
 
 namespace agonic::server {
+
+namespace registry {
+class Registry;
+}
 
 using Clock = std::function<std::chrono::system_clock::time_point()>;
 
@@ -30,12 +35,20 @@ struct Call {
   std::string request_id;
   std::optional<std::uint64_t> rows;  ///< set by endpoints that take rows
   std::uint64_t rows_refused = 0;
+  std::string name{};  ///< what stands in the path at {…}
 };
 
-/// Thread-safe. Engine and log must outlive it.
+/// The registry as the service sees it.
+struct RegistryAccess {
+  registry::Registry* registry = nullptr;  ///< null: none is kept
+  std::string operator_digest;             ///< of the operator's key; empty: there is none
+  bool needed = false;                     ///< an operator asked for it: without it the service is not ready
+};
+
+/// Thread-safe. Engine, log and registry must outlive it.
 class Service {
  public:
-  Service(Config config, Engine& engine, Log& log, Clock now);
+  Service(Config config, Engine& engine, Log& log, Clock now, RegistryAccess instruments = {});
 
   /// Never throws: whatever goes wrong becomes a problem.
   Response handle(const Request& request, BodyReader& body) noexcept;
@@ -51,6 +64,8 @@ class Service {
   const Config config;
   Engine& engine;
   const Clock now;
+  const RegistryAccess instruments;
+  registry::RateLimit shares;  ///< of registry calls, by key
   Metrics metrics;
   Slots lookups;    ///< computing a lookup
   Slots batches;    ///< having a batch open

@@ -21,5 +21,28 @@ Response problems(Call& call);     ///< GET /problems/{word}
 Response healthz(Call& call);      ///< GET /healthz, /livez: the process answers
 Response readyz(Call& call);       ///< GET /readyz: it may be sent work
 Response metrics(Call& call);      ///< GET /metrics
+Response page(Call& call);               ///< GET /
+Response declination(Call& call);        ///< GET, POST /v1/declination
+Response setting(Call& call);            ///< GET, POST /v1/setting
+Response correct(Call& call);            ///< POST /v1/correct
+Response models(Call& call);             ///< GET /v1/models
+Response instruments(Call& call);        ///< GET /v1/instruments
+Response create_instrument(Call& call);  ///< POST /v1/instruments
+Response instrument_record(Call& call);  ///< GET /v1/instruments/{id}
+Response change_instrument(Call& call);  ///< PUT /v1/instruments/{id}
+Response add_index_error(Call& call);    ///< POST /v1/instruments/{id}/index-errors
+Response add_setting(Call& call);        ///< POST /v1/instruments/{id}/settings
+Response registry_dump(Call& call);      ///< GET /v1/registry/dump
+Response registry_import(Call& call);    ///< POST /v1/registry/import
+Response registry_report(Call& call);    ///< GET /v1/registry/report
+Response registry_backup(Call& call);    ///< GET /v1/registry/backup
+Response keys(Call& call);               ///< GET /v1/keys
+Response add_key(Call& call);            ///< POST /v1/keys
+Response revoke_key(Call& call);         ///< DELETE /v1/keys/{id}
+Response openapi(Call& call);            ///< GET /openapi.json
+Response problems(Call& call);           ///< GET /problems/{word}
+Response healthz(Call& call);            ///< GET /healthz, /livez: the process answers
+Response readyz(Call& call);             ///< GET /readyz: it may be sent work
+Response metrics(Call& call);            ///< GET /metrics
 
 }  // namespace agonic::server

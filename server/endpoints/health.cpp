@@ -1,4 +1,5 @@
 #include "server/endpoints/endpoints.hpp"
+#include "server/registry/registry.hpp"
 
 namespace agonic::server {
 namespace {
@@ -20,6 +21,9 @@ Response readyz(Call& call) {
   if (!call.service.engine.ready())
     return state(503,
                  R"({"status":"unfit","reason":"the published check values were not reproduced: see /v1/models"})");
+  const RegistryAccess& instruments = call.service.instruments;
+  if (instruments.needed && instruments.registry->trouble())
+    return state(503, R"({"status":"unfit","reason":"the registry of instruments cannot be read; lookups go on"})");
   return state(200, R"({"status":"ready"})");
 }
 

@@ -85,6 +85,7 @@ struct Response {
   std::shared_ptr<BodySource> source;  ///< in place of `body`
   std::optional<Refusal> refusal;      ///< in place of both
   bool close = false;                  ///< end the connection after this
+  bool own_origin = false;             ///< no page of another origin may read it
 
   Response& with(std::string name, std::string value) {
     headers.emplace_back(std::move(name), std::move(value));
