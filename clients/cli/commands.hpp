@@ -17,6 +17,8 @@ void add_traverse(CLI::App& app, Common& common, int& exit);
 void add_rotation(CLI::App& app, Common& common, int& exit);
 void add_swing(CLI::App& app, Common& common, int& exit);
 void add_models(CLI::App& app, Common& common, int& exit);
+void add_instrument(CLI::App& app, Common& common, int& exit);
+void add_key(CLI::App& app, Common& common, int& exit);
 void add_selftest(CLI::App& app, Common& common, int& exit);
 
 }  // namespace agonic::cli

@@ -51,6 +51,8 @@ int main(int argc, char** argv) {
   add_rotation(app, common, exit);
   add_swing(app, common, exit);
   add_models(app, common, exit);
+  add_instrument(app, common, exit);
+  add_key(app, common, exit);
   add_selftest(app, common, exit);
   const std::vector<std::string> words = words_of(argc, argv);
   common.json = std::find(words.begin(), words.end(), "--json") != words.end();  // for what is told before it is read

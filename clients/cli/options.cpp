@@ -95,6 +95,13 @@ void add_common(CLI::App& command, Common& common) {
   command.add_option("--server", common.server, "send the work to this agonicd, as http://127.0.0.1:8080");
 }
 
+void add_registry_options(CLI::App& command, Common& common, RegistryOptions& options) {
+  command.add_flag("--json", common.json, "results and messages as JSON");
+  command.add_option("--server", common.server, "the agonicd that keeps the registry; else http://127.0.0.1:8080");
+  command.add_option("--key-file", options.key_file, "file with the key; else $AGONIC_KEY, $AGONIC_KEY_FILE");
+  command.add_flag("--plain-http", options.plain_http, "let the key go unencrypted to another machine");
+}
+
 void PlaceWords::put_into(Parameters& parameters) const {
   // Two plain angles are a latitude and a longitude; everything else (letters, zones) is one text.
   const auto angle = [](const std::string& word) {

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "clients/cli/context.hpp"
+#include "clients/cli/registry_client.hpp"
 
 namespace agonic::cli {
 
@@ -17,6 +18,8 @@ struct NamedOptions {
 };
 
 void add_common(CLI::App& command, Common& common);
+/// `--json`, `--server` and the key, for commands that work on a registry.
+void add_registry_options(CLI::App& command, Common& common, RegistryOptions& options);
 /// The place as words, and the options of a lookup.
 struct PlaceWords {
   std::vector<std::string> words;

@@ -5,6 +5,7 @@
 #include <iostream>
 #include <nlohmann/json.hpp>
 
+#include "clients/cli/registry_client.hpp"
 #include "model/lookup/lookup.hpp"
 #include "model/units/number.hpp"
 
@@ -18,36 +19,6 @@ int unreachable(const Common& common, const httplib::Result& result) {
             << "cannot be reached (" + httplib::to_string(result.error()) + ")"
             << ". Is agonicd running there?\n";
   return kFailed;
-}
-
-// A problem document as the line that the command would have printed itself.
-int report_remote(int status, const std::string& body, bool json) {
-  const auto document = nlohmann::json::parse(body, nullptr, false);
-  if (json) {
-    std::cerr << body << '\n';
-  } else if (document.is_object()) {
-    std::cerr << "agonic: server: " << document.value("detail", document.value("title", "refused"));
-    if (document.contains("remedy")) std::cerr << " " << document.value("remedy", "");
-    std::cerr << '\n';
-  } else {
-    std::cerr << "agonic: the server answered " << status << '\n';
-  }
-  const auto code = document.is_object() ? code_of(document.value("code", "")) : std::nullopt;
-  if (code) return exit_code(*code);
-  return status >= 500 || status == 413 || status == 404 ? kFailed : kWrongUse;
-}
-
-std::string url_encoded(std::string_view text) {
-  constexpr std::string_view kHex = "0123456789ABCDEF";
-  std::string out;
-  for (char c : text) {
-    const auto byte = static_cast<unsigned char>(c);
-    if (std::isalnum(byte) || c == '-' || c == '_' || c == '.')
-      out += c;
-    else
-      out += {'%', kHex[byte >> 4], kHex[byte & 15]};
-  }
-  return out;
 }
 
 httplib::Client client_for(const Common& common, time_t seconds) {
@@ -70,6 +41,22 @@ exchange::Summary summary_of(const nlohmann::json& counts) {
 }
 
 }  // namespace
+
+int report_remote(int status, const std::string& body, bool json) {
+  const auto document = nlohmann::json::parse(body, nullptr, false);
+  if (json) {
+    std::cerr << body << '\n';
+  } else if (document.is_object()) {
+    const Problem told{Code::internal, "", "", document.value("detail", document.value("title", "refused")),
+                       document.value("remedy", "")};
+    std::cerr << "agonic: server: " << told.text() << '\n';
+  } else {
+    std::cerr << "agonic: the server answered " << status << '\n';
+  }
+  const auto code = document.is_object() ? code_of(document.value("code", "")) : std::nullopt;
+  if (code) return exit_code(*code);
+  return status >= 500 || status == 413 || status == 404 ? kFailed : kWrongUse;
+}
 
 int remote_lookup(const Common& common, const std::string& path, const Parameters& parameters) {
   nlohmann::json body = nlohmann::json::object();

@@ -20,6 +20,9 @@ int remote_get(const Common& common, const std::string& path);
 int remote_fit(const Common& common, const Parameters& parameters, const std::string& media_type,
                const std::string& text, bool all_sightings);
 
+/// Tells a problem document as the line that the command would have printed itself, and the exit code.
+int report_remote(int status, const std::string& body, bool json);
+
 /// Reads the next piece of input into the buffer; empty at the end.
 using ReadPiece = std::function<std::string_view()>;
 /// Streams a batch to the server and its answer into the sink. Tells the exit code; the summary goes to standard error.

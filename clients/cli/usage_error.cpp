@@ -46,9 +46,27 @@ Problem usage_problem(const CLI::App& app, const CLI::ParseError& error, const s
     return {Code::unknown_name, "command", words.front(), "there is no such command",
             nearest(words.front(), commands) + "The commands are " + list + "; see agonic --help"};
   }
-  const CLI::App& command = *chosen.front();
-  const std::string help = "See agonic " + command.get_name() + " --help";
+  const CLI::App* deepest = chosen.front();
+  std::string path = deepest->get_name();
+  while (!deepest->get_subcommands().empty()) {
+    deepest = deepest->get_subcommands().front();
+    path += " " + deepest->get_name();
+  }
+  const CLI::App& command = *deepest;
+  const std::string help = "See agonic " + path + " --help";
   const auto left = command.remaining();
+  if (const auto actions = command.get_subcommands([](const CLI::App*) { return true; }); !actions.empty()) {
+    std::string list;
+    std::vector<std::string> names;
+    for (const CLI::App* action : actions) {
+      names.push_back(action->get_name());
+      list += (list.empty() ? "" : ", ") + action->get_name();
+    }
+    const std::string given = left.empty() || left.front().starts_with('-') ? "" : left.front();
+    return {given.empty() ? Code::missing_value : Code::unknown_name, path, given,
+            given.empty() ? "what to do is not said" : "there is no such action",
+            (given.empty() ? "" : nearest(given, names)) + "Give one of " + list + "; see agonic " + path + " --help"};
+  }
   if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr) {
     const std::string what = error.what();  // begins with the option
     return {Code::missing_value, what.substr(0, what.find(':')), "", "its value is missing, or there are too many",
