@@ -133,6 +133,7 @@ void Registry::sync(const Lock& held) {
     loaded_ = true;
     failure_.reset();
   } catch (const StoreFailure& failure) {
+    tried_ = SteadyClock::now();  // a try in vain may have taken longer than a second
     const std::unique_lock lock(cache_mutex_);
     failure_ = failure;
     throw;

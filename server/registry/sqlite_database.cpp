@@ -49,11 +49,10 @@ CREATE TABLE kept_answer (
   etag TEXT NOT NULL, body TEXT NOT NULL, at TEXT NOT NULL, PRIMARY KEY (scope, key)) STRICT;
 )sql"};
 
-[[noreturn]] void fail(sqlite3* handle, int code) {
+[[noreturn]] void fail(int code) {
   const int primary = code & 0xFF;
-  const int system = handle != nullptr ? sqlite3_system_errno(handle) : 0;
-  if (primary == SQLITE_FULL || (primary == SQLITE_IOERR && (system == ENOSPC || system == EDQUOT || system == EFBIG)))
-    throw StoreFailure(Kind::full, "there is no space left where the registry is kept");
+  if (primary == SQLITE_FULL || code == SQLITE_IOERR_WRITE || code == SQLITE_IOERR_SHMSIZE)
+    throw StoreFailure(Kind::full, "the registry cannot be written: the disk is full, or a limit is reached");
   if (primary == SQLITE_CORRUPT || primary == SQLITE_NOTADB || primary == SQLITE_FORMAT)
     throw StoreFailure(Kind::damaged, "the registry's file is damaged");
   if (primary == SQLITE_BUSY || primary == SQLITE_LOCKED)
@@ -80,20 +79,20 @@ class Handle {
 
   void script(const char* sql) {
     const int code = sqlite3_exec(handle_, sql, nullptr, nullptr, nullptr);
-    if (code != SQLITE_OK) fail(handle_, code);
+    if (code != SQLITE_OK) fail(code);
   }
   std::vector<Row> run(std::string sql, const std::vector<Value>& values) {
     std::replace(sql.begin(), sql.end(), '$', '?');  // the numbered parameters of SQLite
     sqlite3_stmt* raw = nullptr;
     int code = sqlite3_prepare_v2(handle_, sql.data(), static_cast<int>(sql.size()), &raw, nullptr);
     const std::unique_ptr<sqlite3_stmt, decltype(&sqlite3_finalize)> statement(raw, &sqlite3_finalize);
-    if (code != SQLITE_OK) fail(handle_, code);
+    if (code != SQLITE_OK) fail(code);
     for (std::size_t i = 0; i < values.size(); ++i) {
       const int at = static_cast<int>(i) + 1;
       // The values outlive the statement: no copy is needed.
       code = values[i] ? sqlite3_bind_text64(raw, at, values[i]->data(), values[i]->size(), nullptr, SQLITE_UTF8)
                        : sqlite3_bind_null(raw, at);
-      if (code != SQLITE_OK) fail(handle_, code);
+      if (code != SQLITE_OK) fail(code);
     }
     std::vector<Row> rows;
     while ((code = sqlite3_step(raw)) == SQLITE_ROW) {
@@ -108,7 +107,7 @@ class Handle {
       }
       rows.push_back(std::move(row));
     }
-    if (code != SQLITE_DONE) fail(handle_, code);
+    if (code != SQLITE_DONE) fail(code);
     return rows;
   }
   int number(const char* pragma) {
@@ -117,14 +116,14 @@ class Handle {
   }
   void copy_to(Handle& other) {
     sqlite3_backup* backup = sqlite3_backup_init(other.handle_, "main", handle_, "main");
-    if (backup == nullptr) fail(other.handle_, sqlite3_extended_errcode(other.handle_));
+    if (backup == nullptr) fail(sqlite3_extended_errcode(other.handle_));
     int code = SQLITE_OK;
     do {
       code = sqlite3_backup_step(backup, 256);
       if (code == SQLITE_BUSY || code == SQLITE_LOCKED) sqlite3_sleep(20);
     } while (code == SQLITE_OK || code == SQLITE_BUSY || code == SQLITE_LOCKED);
     sqlite3_backup_finish(backup);
-    if (code != SQLITE_DONE) fail(other.handle_, code);
+    if (code != SQLITE_DONE) fail(code);
   }
 
  private:
