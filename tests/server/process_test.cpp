@@ -1,94 +1,8 @@
 // The program itself: its port file, its exit codes, its signals. Started as an operator would.
-#include <fcntl.h>
-#include <gtest/gtest.h>
-#include <sys/wait.h>
-#include <unistd.h>
+#include "tests/server/process_fixture.hpp"
 
-#include <chrono>
-#include <csignal>
-#include <cstdio>
-#include <filesystem>
-#include <fstream>
-#include <nlohmann/json.hpp>
-#include <string>
-#include <thread>
-#include <vector>
-
-#include "tests/server/client.hpp"
-
+namespace agonic::server {
 namespace {
-
-namespace fs = std::filesystem;
-using namespace std::chrono_literals;
-
-std::string text_of(const fs::path& path) {
-  std::ifstream file(path);
-  return {std::istreambuf_iterator<char>(file), {}};
-}
-
-class ProcessTest : public testing::Test {
- protected:
-  ProcessTest() : folder(fs::temp_directory_path() / ("agonic_process_" + std::to_string(::getpid()))) {
-    fs::remove_all(folder);
-    fs::create_directories(folder);
-  }
-  ~ProcessTest() override {
-    for (const pid_t child : running) {
-      ::kill(child, SIGKILL);
-      ::waitpid(child, nullptr, 0);
-    }
-    fs::remove_all(folder);
-  }
-
-  pid_t start(std::vector<std::string> arguments) {
-    arguments.insert(arguments.begin(), AGONICD);
-    const pid_t child = ::fork();
-    if (child == 0) {
-      const int errors = ::open((folder / "errors").c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0600);
-      ::dup2(errors, 2);
-      std::vector<char*> pointers;
-      for (std::string& argument : arguments) pointers.push_back(argument.data());
-      pointers.push_back(nullptr);
-      ::execv(AGONICD, pointers.data());
-      ::_exit(127);
-    }
-    running.push_back(child);
-    return child;
-  }
-  /// The exit code; -1 if it does not end in time.
-  int exit_code(pid_t child, std::chrono::milliseconds patience = 10s) {
-    for (const auto end = std::chrono::steady_clock::now() + patience; std::chrono::steady_clock::now() < end;
-         std::this_thread::sleep_for(5ms)) {
-      int status = 0;
-      if (::waitpid(child, &status, WNOHANG) != child) continue;
-      std::erase(running, child);
-      return WIFEXITED(status) ? WEXITSTATUS(status) : 1000 + WTERMSIG(status);
-    }
-    return -1;
-  }
-  /// Starts it on a free port and waits until it listens.
-  pid_t serve() {
-    const fs::path file = folder / "port";
-    const pid_t child = start({"--port", "0", "--port-file", file.string()});
-    for (int i = 0; i < 2000 && !fs::exists(file); ++i) std::this_thread::sleep_for(5ms);
-    const std::string text = text_of(file);
-    port = text.empty() ? 0 : std::stoi(text);
-    EXPECT_GT(port, 0) << text_of(folder / "errors");
-    return child;
-  }
-  std::string ask(const std::string& request) const {
-    agonic::server::Client client(port);
-    client.send(request);
-    return client.rest();
-  }
-  std::string get(const std::string& target) const {
-    return ask("GET " + target + " HTTP/1.1\r\nHost: t\r\nConnection: close\r\n\r\n");
-  }
-
-  const fs::path folder;
-  std::vector<pid_t> running;
-  int port = 0;
-};
 
 TEST_F(ProcessTest, ItServesFromTheModelsAndStopsOnSigterm) {
   const pid_t child = serve();
@@ -270,7 +184,7 @@ TEST_F(ProcessTest, ABadCoefficientFileIsNamedWithItsLineAndEndsWith3) {
 
 TEST_F(ProcessTest, ASecondSigtermEndsItAtOnce) {
   const pid_t child = serve();
-  agonic::server::Client stuck(port);
+  Client stuck(port);
   const std::string half =
       "POST /v1/correct HTTP/1.1\r\nHost: t\r\nContent-Type: text/csv\r\nContent-Length: 99\r\n\r\na";
   stuck.send(half);
@@ -287,3 +201,4 @@ TEST_F(ProcessTest, WrongOptionsEndWith2) {
 }
 
 }  // namespace
+}  // namespace agonic::server

@@ -227,9 +227,9 @@ TEST(ErrorTable, HasARowForEveryReason) {
     EXPECT_TRUE(words.insert(kind.word).second) << kind.word;
     EXPECT_FALSE(kind.title.empty() || kind.explanation.empty()) << kind.word;
     // RFC 9110 15.5 and 15.6, RFC 6585 (428, 429, 431), RFC 4918 (422, 507).
-    EXPECT_TRUE((std::set{400, 401, 403, 404, 405, 406, 408, 409, 411, 412, 413, 414, 415, 417,
-                           422, 428, 429, 431, 500, 501, 503, 505, 507}.contains(
-        kind.status)))
+    EXPECT_TRUE((std::set{400, 401, 403, 404, 405, 406, 408, 409, 411, 412, 413, 414,
+                          415, 417, 422, 428, 429, 431, 500, 501, 503, 505, 507}
+                     .contains(kind.status)))
         << kind.word;
   }
   EXPECT_EQ(words.size(),
