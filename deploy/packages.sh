@@ -9,7 +9,7 @@
 # what is missing.
 set -euo pipefail
 
-# Compiling, and the test library: one configured tree then serves ./deploy/run.sh and ./tests/run.sh alike.
+# Compiling (SQLite and PostgreSQL's client keep the registry), and the test library: one configured tree then serves ./deploy/run.sh and ./tests/run.sh alike.
 # The last three are named by the pkg-config file of cpp-httplib, which does not depend on them by itself.
 build_packages=(g++ cmake ninja-build pkg-config libcpp-httplib-dev nlohmann-json3-dev libgeographiclib-dev
   libspdlog-dev libproj-dev proj-data libcli11-dev libhwy-dev libsimdjson-dev libeigen3-dev libgtest-dev libssl-dev zlib1g-dev libbrotli-dev)
@@ -17,6 +17,13 @@ build_packages=(g++ cmake ninja-build pkg-config libcpp-httplib-dev nlohmann-jso
 run_packages=(libcpp-httplib0.11 libhwy1 libsimdjson14 zlib1g libgeographiclib23 libspdlog1.10 libproj25 proj-data libssl3)
 # The service behind its proxy, the unit file, the lint of the API description.
 test_packages=(curl nginx-light openssl systemd)
+  libspdlog-dev libproj-dev proj-data libcli11-dev libhwy-dev libgtest-dev libsqlite3-dev libpq-dev libssl-dev
+  zlib1g-dev libbrotli-dev)
+# What the two programs load when they run.
+run_packages=(libcpp-httplib0.11 libhwy1 libgeographiclib23 libspdlog1.10 libproj25 proj-data libsqlite3-0 libpq5
+  libssl3)
+# The service behind its proxy, a registry in PostgreSQL, the unit file, the lint of the API description.
+test_packages=(curl nginx-light openssl postgresql systemd)
 lint_packages=(clang-format clang-tidy)
 
 say() { printf 'agonic: %s\n' "$*" >&2; }
@@ -76,16 +83,17 @@ command_line=("${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get)
 
 say "packages: reading the package lists"
 "${command_line[@]}" update -q
-# The web server is wanted as a program for one test: where systemd runs it is kept from starting now and at boot.
-keep_nginx_still=no
-if [[ " ${missing[*]} " == *" nginx-light "* && -d /run/systemd/system ]]; then
-  keep_nginx_still=yes
-  "${as_root[@]}" systemctl --runtime mask nginx.service
-fi
+# Servers are wanted as programs for tests: where systemd runs they are kept from starting now and at boot.
+still=()
+for package in nginx-light:nginx postgresql:postgresql; do
+  [[ " ${missing[*]} " == *" ${package%:*} "* && -d /run/systemd/system ]] || continue
+  still+=("${package#*:}.service")
+done
+((${#still[@]} == 0)) || "${as_root[@]}" systemctl --runtime mask "${still[@]}"
 say "packages: installing ${#missing[@]} with what they depend on"
 "${command_line[@]}" install -q -y --no-install-recommends -o Dpkg::Use-Pty=0 "${missing[@]}"
-if [[ $keep_nginx_still == yes ]]; then
-  "${as_root[@]}" systemctl --runtime unmask nginx.service
-  "${as_root[@]}" systemctl disable nginx.service
+if ((${#still[@]} > 0)); then
+  "${as_root[@]}" systemctl --runtime unmask "${still[@]}"
+  "${as_root[@]}" systemctl disable "${still[@]}"
 fi
 say "packages: installed"

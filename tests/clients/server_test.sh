@@ -7,7 +7,7 @@ source=$3
 . "$source/tests/clients/common.sh"
 data=$source/tests/data
 
-"$agonicd" --port 0 --port-file "$work/port" >server.log 2>&1 &
+"$agonicd" --port 0 --state-dir "$work/state" --port-file "$work/port" >server.log 2>&1 &
 server=$!
 trap 'kill $server 2>/dev/null; wait $server 2>/dev/null; rm -rf "$work"' EXIT
 tries=0

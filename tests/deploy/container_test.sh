@@ -15,6 +15,7 @@ expect() {
 
 expect "two stages" [ "$(grep -c '^FROM ' "$file")" = 2 ]
 expect "it runs as a number that is not root" grep -Eq '^USER [1-9][0-9]*:[1-9][0-9]*$' "$file"
+expect "the registry has a volume of its own" grep -q '^VOLUME /var/lib/agonic$' "$file"
 expect "its health is asked" grep -q '^HEALTHCHECK ' "$file"
 expect "it carries labels" grep -q '^LABEL org.opencontainers.image.title=' "$file"
 # What is copied exists: a renamed folder would be noticed only at the next release otherwise.
@@ -28,7 +29,7 @@ bash -c "${check//8080/1}" 2>/dev/null
 expect "the health check fails where nobody serves" [ $? != 0 ]
 
 work=$(mktemp -d)
-"$agonicd" --port 0 --port-file "$work/port" >"$work/log" 2>&1 &
+"$agonicd" --port 0 --state-dir "$work/state" --port-file "$work/port" >"$work/log" 2>&1 &
 agonicd_pid=$!
 trap 'kill -TERM "$agonicd_pid" 2>/dev/null; wait "$agonicd_pid" 2>/dev/null; rm -rf "$work"' EXIT
 for ((i = 0; i < 300; ++i)); do

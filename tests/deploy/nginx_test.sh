@@ -40,7 +40,7 @@ wait_for() { # file
   return 1
 }
 
-"$agonicd" --port 0 --port-file "$work/port" >"$work/agonicd.out" 2>"$work/agonicd.err" &
+"$agonicd" --port 0 --state-dir "$work/state" --port-file "$work/port" >"$work/agonicd.out" 2>"$work/agonicd.err" &
 agonicd_pid=$!
 wait_for "$work/port" || give_up "agonicd wrote no port"
 port=$(<"$work/port")

@@ -13,6 +13,7 @@ finish() {
   rm -rf "$work"
 }
 trap finish EXIT
+export AGONIC_STATE_DIR="$work/state"  # not the folder of whoever runs the tests
 failures=0
 expect() {
   local what=$1

@@ -153,5 +153,33 @@ TEST_F(RegistryProcessTest, WithoutAFolderOrAPostgresItServesLookupsAllTheSame) 
   EXPECT_EQ(text_of(folder / "errors").find("secret"), std::string::npos);
 }
 
+TEST_F(RegistryProcessTest, WithItsPostgresStoppedReadsAndLookupsGoOnAndWritesAre503WithinTwoSeconds) {
+  const std::string address_file = (folder / "postgres").string();
+  const auto script = [&](const std::string& action) {
+    return std::system((AGONIC_SOURCE_DIR "/tests/server/postgres.sh " + action + " " + address_file).c_str());
+  };
+  ASSERT_EQ(script("start"), 0);
+  std::string address = text_of(address_file);
+  address.erase(address.find('\n'));
+  const pid_t child = serve({"--registry", address});
+  EXPECT_EQ(status(create("A")), 201);
+  EXPECT_EQ(status(get("/readyz")), 200);
+  EXPECT_EQ(status(send("GET", "/v1/registry/backup")), 501);
+  script("pause");
+  const auto asked = std::chrono::steady_clock::now();
+  const std::string response = create("B");
+  EXPECT_LT(std::chrono::steady_clock::now() - asked, 2s);
+  EXPECT_EQ(status(response), 503) << response;
+  EXPECT_EQ(status(send("GET", "/v1/instruments/A")), 200);
+  EXPECT_EQ(status(get("/v1/declination?lat=42.283&lon=-71.35&date=2028-07-04")), 200);
+  EXPECT_EQ(status(get("/readyz")), 503);
+  script("resume");
+  std::this_thread::sleep_for(1100ms);
+  EXPECT_EQ(status(create("C")), 201);
+  EXPECT_EQ(status(get("/readyz")), 200);
+  stop(child);
+  EXPECT_EQ(script("stop"), 0);
+}
+
 }  // namespace
 }  // namespace agonic::server::registry
