@@ -22,18 +22,20 @@ namespace fs = std::filesystem;
 // In place of a store that could not be opened.
 class BrokenStore final : public Store {
  public:
-  explicit BrokenStore(StoreFailure failure) : failure_(std::move(failure)) {}
-  std::vector<ChangeRow> changes_after(std::int64_t) override { throw StoreFailure(failure_); }
-  Added add(const std::vector<ChangeRow>&, const std::optional<KeptAnswer>&) override { throw StoreFailure(failure_); }
-  std::optional<KeptAnswer> kept(const std::string&, const std::string&) override { throw StoreFailure(failure_); }
-  void forget_answers(const std::string&) override { throw StoreFailure(failure_); }
-  std::vector<KeyRow> keys() override { throw StoreFailure(failure_); }
-  void add_key(const KeyRow&) override { throw StoreFailure(failure_); }
-  bool revoke_key(const std::string&, const std::string&) override { throw StoreFailure(failure_); }
-  std::string backup() override { throw StoreFailure(failure_); }
+  BrokenStore(StoreFailure::Kind kind, std::string what) : kind_(kind), what_(std::move(what)) {}
+  std::vector<ChangeRow> changes_after(std::int64_t) override { fail(); }
+  Added add(const std::vector<ChangeRow>&, const std::optional<KeptAnswer>&) override { fail(); }
+  std::optional<KeptAnswer> kept(const std::string&, const std::string&) override { fail(); }
+  void forget_answers(const std::string&) override { fail(); }
+  std::vector<KeyRow> keys() override { fail(); }
+  void add_key(const KeyRow&) override { fail(); }
+  bool revoke_key(const std::string&, const std::string&) override { fail(); }
+  std::string backup() override { fail(); }
 
  private:
-  const StoreFailure failure_;
+  [[noreturn]] void fail() const { throw StoreFailure(kind_, what_); }
+  const StoreFailure::Kind kind_;
+  const std::string what_;
 };
 
 std::string state_folder_of(const std::string& given, const Environment& environment) {
@@ -85,7 +87,7 @@ std::unique_ptr<Store> open_store(const Place& place) {
       throw StoreFailure(StoreFailure::Kind::gone, "the registry's folder cannot be made");
     return std::make_unique<SqlStore>(open_sqlite(place.where));
   } catch (const StoreFailure& failure) {
-    return std::make_unique<BrokenStore>(failure);
+    return std::make_unique<BrokenStore>(failure.kind(), failure.what());
   }
 }
 
@@ -98,8 +100,12 @@ OperatorKey operator_key(const std::string& file) {
     const std::string line = secret + "\n";
     const bool fine =
         ::write(made, line.data(), line.size()) == static_cast<ssize_t>(line.size()) && ::fsync(made) == 0;
+    // Made by an administrator, it belongs to the account that the service runs under.
+    struct stat folder {};
+    const bool given = ::geteuid() != 0 || (::stat(fs::path(file).parent_path().c_str(), &folder) == 0 &&
+                                            ::fchown(made, folder.st_uid, folder.st_gid) == 0);
     ::close(made);
-    if (fine) return {digest_of(secret), {}, true};
+    if (fine && given) return {digest_of(secret), {}, true};
     ::unlink(file.c_str());
     return {{}, "it cannot be written", false};
   }

@@ -152,6 +152,7 @@ class PostgresDatabase final : public Database {
   Answer ask(const std::string& sql, const std::vector<Value>& values) {
     if (!connection_) lost();
     std::vector<const char*> pointers;
+    pointers.reserve(values.size());
     for (const Value& value : values) pointers.push_back(value ? value->c_str() : nullptr);
     if (PQsendQueryParams(connection_.get(), sql.c_str(), static_cast<int>(values.size()), nullptr, pointers.data(),
                           nullptr, nullptr, 0) != 1)

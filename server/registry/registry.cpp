@@ -65,6 +65,7 @@ std::vector<std::pair<instrument::Recorded, instrument::Change>> changes_of(cons
   put(record.index_errors);
   put(record.settings);
   std::vector<std::pair<instrument::Recorded, instrument::Change>> out;
+  out.reserve(sorted.size());
   for (auto& [version, change] : sorted) out.push_back(std::move(change));
   return out;
 }
@@ -199,7 +200,7 @@ auto Registry::written(const Work& work) {
       throw StoreFailure(*failure_);  // just tried in vain: nobody waits for it twice
   }
   sync(lock);
-  const auto result = work(lock);
+  auto result = work(lock);
   try {
     sync(lock);
   } catch (const StoreFailure&) {  // what was written is written; the copy follows when the store is back

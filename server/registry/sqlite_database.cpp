@@ -266,6 +266,11 @@ std::string restore_sqlite(const std::string& backup, const std::string& path) {
     to.run("PRAGMA journal_mode=DELETE", {});
     check_soundness(to, "PRAGMA integrity_check");
   }
+  // Restored by an administrator, it stays with the account that the service runs under.
+  struct stat folder {};
+  if (::geteuid() == 0 && ::stat(fs::path(path).parent_path().c_str(), &folder) == 0 &&
+      ::chown(beside.path().c_str(), folder.st_uid, folder.st_gid) != 0)
+    throw StoreFailure(Kind::gone, "the backup cannot be given to the folder's owner");
   fsync_path(beside.path());
   // The log of the old file belongs to it: left in place it would be played into the new one.
   std::string kept;

@@ -119,6 +119,14 @@ expect "431 is a problem" is_problem 431
 expect "metrics are hidden" [ "$(ask "$site/metrics")" = 404 ]
 expect "404 is a problem" is_problem 404
 
+# The registry is closed to the proxy until a key has been made, and then opens to the key.
+expect "without a key the registry is closed" [ "$(ask "$site/v1/instruments")" = 403 ]
+key=$(curl -sS --max-time 30 -H "Authorization: Bearer $(<"$work/state/operator.key")" -H 'Content-Type: application/json' \
+  -d '{"team":"survey","name":"test"}' "http://127.0.0.1:$port/v1/keys" | sed -n 's/.*"key":"\([^"]*\)".*/\1/p')
+expect "a key is made" [ "${#key}" = 50 ]
+expect "without it the registry asks for it" [ "$(ask "$site/v1/instruments")" = 401 ]
+expect "with it the registry is open" [ "$(ask -H "Authorization: Bearer $key" "$site/v1/instruments")" = 200 ]
+
 # Plain HTTP is sent on, without the arguments.
 curl -sS --max-time 30 --unix-socket "$work/plain.sock" -o /dev/null -D "$work/head.txt" "http://localhost/v1/declination?lat=42.28300&lon=-71.35"
 expect "plain HTTP is sent on to TLS without arguments" [ "$(header location)" = https://localhost/v1/declination ]
@@ -146,6 +154,7 @@ nginx_pid=''
 # Nothing written by anyone names a place: not in the arguments of good calls, of refused ones, of failed ones.
 expect "the access log names the call" grep -q '"path":"/v1/declination"' "$work/access.log"
 expect "the access log counts the refused" grep -q '"status":429' "$work/access.log"
+expect "no log holds a key" [ -z "$(grep -l 'agonic_[A-Za-z0-9_-]\{20,\}' "$work"/*.log "$work"/agonicd.* 2>/dev/null)" ]
 expect "no log holds a coordinate" [ -z "$(grep -lE '42\.28300|-71\.35|lat=|lon=' "$work"/*.log "$work"/agonicd.* 2>/dev/null)" ]
 
 ((failures == 0)) && echo "nginx: lookup, batch, errors and logs are as promised"
