@@ -61,6 +61,18 @@ Response within_share(Call& call, registry::Need need,
   return response;
 }
 
+// In place of a registry that is closed to the caller.
+class ClosedRegistry final : public instrument::Registry {
+ public:
+  ClosedRegistry(std::string why, std::string remedy) : why_(std::move(why)), remedy_(std::move(remedy)) {}
+  [[nodiscard]] Result<registry::RecordPointer> find(std::string_view id) const override {
+    return Problem{Code::instrument_unknown, "instrument", std::string(id), why_, remedy_};
+  }
+
+ private:
+  const std::string why_, remedy_;
+};
+
 // "v7" of If-Match; 0 for one that can match nothing. `*` matches whatever stands (RFC 9110 13.1.1).
 struct Expected {
   bool given = false;
@@ -93,6 +105,18 @@ Response registry_call(Call& call, registry::Need need,
   response.own_origin = true;
   if (!response.refusal) response.with("Cache-Control", "no-store");  // a refusal gets it anyway
   return response;
+}
+
+std::shared_ptr<const instrument::Registry> instruments_for(const Call& call) {
+  try {
+    const auto found = registry::identify(call, registry::Need::read);
+    if (const auto* principal = std::get_if<registry::Principal>(&found))
+      return call.service.instruments.registry->of_team(principal->team);
+    const Refusal& refusal = *std::get<Response>(found).refusal;
+    return std::make_shared<ClosedRegistry>(refusal.detail, refusal.remedy);
+  } catch (const StoreFailure& failure) {
+    return std::make_shared<ClosedRegistry>(failure.what(), "Try again later, or give its index errors in columns");
+  }
 }
 
 Response registry_json(int status, std::string json) {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <memory>
 #include <string>
 #include <variant>
 
@@ -11,11 +12,15 @@
 
 namespace agonic::server {
 
-inline constexpr std::size_t kImportMax = 32 << 20;  ///< bytes of a dump to import
+inline constexpr std::size_t kImportMax = 8 << 20;  ///< bytes of a dump to import
 
 /// Runs `work` for whoever may, and puts on its answer what all of them carry: no-store, RateLimit.
 Response registry_call(Call& call, registry::Need need,
                        const std::function<Response(registry::Registry&, const registry::Principal&)>& work);
+
+/// The instruments that a batch of this caller may use; never null. Where the caller may see none, each row that names
+/// one is told why, and the other rows go on.
+std::shared_ptr<const instrument::Registry> instruments_for(const Call& call);
 
 /// A JSON answer. Bytes that are no UTF-8 do not occur: they were refused when they came.
 Response registry_json(int status, std::string json);

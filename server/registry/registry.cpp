@@ -74,9 +74,14 @@ class TeamRegistry final : public instrument::Registry {
  public:
   TeamRegistry(registry::Registry& all, std::string team) : all_(all), team_(std::move(team)) {}
   [[nodiscard]] Result<RecordPointer> find(std::string_view id) const override {
-    RecordPointer found = all_.find(team_, std::string(id));
-    if (!found) return instrument::unknown_instrument(id);
-    return found;
+    try {
+      RecordPointer found = all_.find(team_, std::string(id));
+      if (!found) return instrument::unknown_instrument(id);
+      return found;
+    } catch (const StoreFailure& failure) {
+      return Problem{Code::instrument_unknown, "instrument", std::string(id), failure.what(),
+                     "Try again later, or give its index errors in columns"};
+    }
   }
 
  private:

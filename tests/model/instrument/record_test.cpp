@@ -1,6 +1,9 @@
 // What a record takes and refuses, and what of it goes through JSON and back.
 #include "model/instrument/record.hpp"
 
+#include <cmath>
+#include <random>
+
 #include "model/instrument/dump.hpp"
 #include "model/instrument/record_json.hpp"
 #include "tests/model/instrument/record_fixture.hpp"
@@ -129,6 +132,28 @@ TEST_F(RecordTest, ADumpComesBackAsItWas) {
   ASSERT_TRUE(registry);
   EXPECT_EQ((*registry)->find("BR-07").value()->index_errors[0].what.curve.a, 1.0 / 3);
   EXPECT_EQ((*registry)->find("BR-08").problem().code, Code::instrument_unknown);
+}
+
+TEST(RecordJson, AnyStatementComesBackAsItWas) {
+  std::mt19937 random(20261125);
+  std::uniform_real_distribution<double> small(-0.9, 0.9);
+  for (int i = 0; i < 2000; ++i) {
+    IndexError error;
+    error.kind = static_cast<IndexKind>(i % 3);
+    error.curve.a = 10 * small(random);
+    error.covariance = IndexCovariance::constant(std::abs(small(random)));
+    if (error.kind == IndexKind::azimuth && i % 2 == 0) {
+      error.curve = {small(random), small(random), small(random), small(random), small(random)};
+      for (std::size_t k = 0; k < 5; ++k) error.covariance.upper[IndexCovariance::at(k, k)] = std::abs(small(random));
+    }
+    error.span.from = day(2026, 1, 1) + std::chrono::days(i);
+    if (i % 5 == 0) error.span.until = error.span.from + std::chrono::days(i);
+    const std::string text = statement_json(error);
+    const auto back = read_statement(ChangeKind::index_error, text);
+    ASSERT_TRUE(back) << text << back.problem().text();
+    EXPECT_EQ(statement_json(*back), text);
+    EXPECT_EQ(std::get<IndexError>(*back).covariance.upper, error.covariance.upper) << text;
+  }
 }
 
 TEST(Dump, ABadRecordIsRefusedByItself) {

@@ -2,6 +2,7 @@
 // call.
 #include "server/registry/access.hpp"
 
+#include "server/endpoints/registry_call.hpp"
 #include "server/routes.hpp"
 #include "tests/server/registry/registry_fixture.hpp"
 
@@ -122,6 +123,26 @@ TEST_F(AccessTest, AnInstrumentOfAnotherTeamIsOneThatIsNotThere) {
   EXPECT_EQ(world.registry->of_team("gamma")->find("A-1").problem().text(),
             world.registry->of_team("gamma")->find("A-1").problem().text());
   EXPECT_EQ(world.registry->of_team("gamma")->find("A-1").problem().code, Code::instrument_unknown);
+}
+
+TEST_F(AccessTest, ABatchFindsTheInstrumentsOfItsCallerAndIsToldWhyItFindsNone) {
+  World world = make();
+  call(world, "POST", "/v1/instruments", {}, kNew);
+  const auto found = [&](const std::string& key, std::vector<NamedText> headers = {{"host", "localhost"}}) {
+    if (!key.empty()) headers.emplace_back("authorization", "Bearer " + key);
+    const Request request = made("POST", "/v1/correct", std::move(headers));
+    TextBody body("");
+    const Call batch{*world.service, request, body, {}, {}, 0, {}};
+    const auto record = instruments_for(batch)->find("A-1");
+    return record ? "team " + record.value()->team : record.problem().message;
+  };
+  EXPECT_EQ(found({}), "team local");
+  EXPECT_NE(found({}, {{"host", "elsewhere.example"}}).find("this machine's own names"), std::string::npos);
+  const std::string alpha = key_for(world, "alpha");
+  EXPECT_NE(found({}).find("a key is needed"), std::string::npos);
+  EXPECT_EQ(found(alpha), "no instrument of this id is recorded");
+  call(world, "POST", "/v1/instruments", alpha, kNew);
+  EXPECT_EQ(found(alpha), "team alpha");
 }
 
 TEST_F(AccessTest, OnePersonOnLoopbackNeedsNoKeyUntilOneIsMade) {

@@ -84,6 +84,17 @@ TEST_F(DamageTest, AFlippedByteIsToldOrDoesNotMatterAtFiveHundredPlaces) {
   EXPECT_GT(noticed, 100);
 }
 
+TEST_F(DamageTest, DamageWhereNoRowLiesIsToldAtTheStart) {
+  const auto index =
+      open_sqlite(file)->run("SELECT rootpage FROM sqlite_schema WHERE name = 'sqlite_autoindex_change_1'");
+  const auto page_size = static_cast<std::size_t>(std::stoi(*open_sqlite(file)->run("PRAGMA page_size").at(0).at(0)));
+  std::string damaged = bytes_of(file);
+  const std::size_t page = static_cast<std::size_t>(std::stoi(*index.at(0).at(0))) - 1;
+  damaged.replace(page * page_size, page_size, page_size, '\0');
+  write_bytes(file, damaged);
+  EXPECT_TRUE(told("a page of an index"));
+}
+
 TEST_F(DamageTest, ACutFileIsToldAtFiftyPlaces) {
   const std::string sound = bytes_of(file);
   for (std::size_t i = 1; i < 50; ++i) {
