@@ -105,7 +105,7 @@ Registry::Registry(std::unique_ptr<Store> store, WallClock now) : store_(std::mo
 }
 
 Registry::Lock Registry::lock_store() {
-  Lock lock(store_mutex_, kQueue);
+  Lock lock = store_turn_.take(kQueue);
   if (!lock) throw StoreFailure(StoreFailure::Kind::gone, "the registry is busy");
   return lock;
 }
@@ -132,7 +132,7 @@ void Registry::sync(const Lock& held) {
           add(*record, {row.version, row.who, row.at, row.why}, *statement))
         throw StoreFailure(StoreFailure::Kind::damaged, "a row of the registry cannot be understood");
     }
-    const std::unique_lock lock(cache_mutex_);
+    const std::lock_guard lock(cache_mutex_);
     for (auto& [name, record] : changed) records_[name.first][name.second] = std::move(record);
     if (!rows.empty()) sequence_ = rows.back().sequence;
     keys_ = std::move(keys);
@@ -140,21 +140,21 @@ void Registry::sync(const Lock& held) {
     failure_.reset();
   } catch (const StoreFailure& failure) {
     tried_ = SteadyClock::now();  // a try in vain may have taken longer than a second
-    const std::unique_lock lock(cache_mutex_);
+    const std::lock_guard lock(cache_mutex_);
     failure_ = failure;
     throw;
   }
 }
 
 void Registry::refresh() {
-  if (Lock lock(store_mutex_, std::try_to_lock); lock && SteadyClock::now() - tried_ >= kFresh) {
+  if (const Lock lock = store_turn_.take(0ms); lock && SteadyClock::now() - tried_ >= kFresh) {
     try {
       sync(lock);
     } catch (const StoreFailure&) {
       if (!loaded_) throw;
     }
   }
-  const std::shared_lock lock(cache_mutex_);
+  const std::lock_guard lock(cache_mutex_);
   if (!loaded_) throw failure_.value_or(StoreFailure(StoreFailure::Kind::gone, "the registry is being read"));
 }
 
@@ -164,13 +164,13 @@ std::optional<std::string> Registry::trouble() {
   } catch (const StoreFailure& failure) {
     return failure.what();
   }
-  const std::shared_lock lock(cache_mutex_);
+  const std::lock_guard lock(cache_mutex_);
   return failure_ ? std::optional<std::string>(failure_->what()) : std::nullopt;
 }
 
 std::vector<RecordPointer> Registry::list(const std::string& team) {
   refresh();
-  const std::shared_lock lock(cache_mutex_);
+  const std::lock_guard lock(cache_mutex_);
   std::vector<RecordPointer> out;
   if (const auto found = records_.find(team); found != records_.end())
     for (const auto& [id, record] : found->second) out.push_back(record);
@@ -179,11 +179,11 @@ std::vector<RecordPointer> Registry::list(const std::string& team) {
 
 RecordPointer Registry::find(const std::string& team, const std::string& id) {
   refresh();
-  const std::shared_lock lock(cache_mutex_);
+  const std::lock_guard lock(cache_mutex_);
   return cached(team, id);
 }
 
-// Under either mutex: what is read here changes only under both.
+// With the store's turn or the mutex: what is read here changes only under both.
 RecordPointer Registry::cached(const std::string& team, const std::string& id) const {
   const auto of_team = records_.find(team);
   if (of_team == records_.end()) return nullptr;
@@ -200,7 +200,7 @@ template <class Work>
 auto Registry::written(const Work& work) {
   const Lock lock = lock_store();
   {
-    const std::shared_lock shared(cache_mutex_);
+    const std::lock_guard guard(cache_mutex_);
     if (failure_ && failure_->kind() == StoreFailure::Kind::gone && SteadyClock::now() - tried_ < kFresh)
       throw StoreFailure(*failure_);  // just tried in vain: nobody waits for it twice
   }
@@ -290,13 +290,13 @@ Imported Registry::import(const Author& author, const std::vector<instrument::Re
 
 bool Registry::has_keys() {
   refresh();
-  const std::shared_lock lock(cache_mutex_);
+  const std::lock_guard lock(cache_mutex_);
   return !keys_.empty();
 }
 
 std::optional<KeyRow> Registry::key_of(std::string_view digest) {
   refresh();
-  const std::shared_lock lock(cache_mutex_);
+  const std::lock_guard lock(cache_mutex_);
   std::optional<KeyRow> found;
   for (const KeyRow& key : keys_)  // to the end, whichever it is
     if (same_digest(key.digest, digest) && key.revoked_at.empty()) found = key;
@@ -305,7 +305,7 @@ std::optional<KeyRow> Registry::key_of(std::string_view digest) {
 
 std::vector<KeyRow> Registry::keys() {
   refresh();
-  const std::shared_lock lock(cache_mutex_);
+  const std::lock_guard lock(cache_mutex_);
   return keys_;
 }
 

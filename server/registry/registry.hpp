@@ -11,7 +11,6 @@
 #include <mutex>
 #include <optional>
 #include <set>
-#include <shared_mutex>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -21,6 +20,7 @@
 #include "model/instrument/record_json.hpp"
 #include "model/instrument/registry.hpp"
 #include "server/registry/store.hpp"
+#include "server/slots.hpp"
 
 namespace agonic::server::registry {
 
@@ -103,7 +103,7 @@ class Registry {
   std::optional<std::string> trouble();
 
  private:
-  using Lock = std::unique_lock<std::timed_mutex>;
+  using Lock = Slots::Hold;
   Lock lock_store();
   void refresh();
   void sync(const Lock& held);
@@ -117,8 +117,8 @@ class Registry {
   const std::unique_ptr<Store> store_;
   const WallClock now_;
 
-  std::timed_mutex store_mutex_;  ///< before cache_mutex_
-  std::shared_mutex cache_mutex_;
+  Slots store_turn_{1};                                                  ///< taken before cache_mutex_
+  std::mutex cache_mutex_;                                               ///< held for moments
   std::map<std::string, std::map<std::string, RecordPointer>> records_;  ///< by team and id
   std::vector<KeyRow> keys_;
   std::int64_t sequence_ = 0;

@@ -223,6 +223,32 @@ TEST_P(StoreTest, TwoServersOnOneStoreSeeEachOther) {
   EXPECT_EQ(two.find("team", "A")->version, 4);
 }
 
+TEST_P(StoreTest, ManyThreadsReadAndWriteOneRegistry) {
+  constexpr int kThreads = 4, kEach = 20;
+  Registry registry(store(), [] { return std::chrono::system_clock::time_point{}; });
+  std::atomic<bool> over = false;
+  std::vector<std::thread> readers, writers;
+  for (int t = 0; t < kThreads; ++t) {
+    readers.emplace_back([&] {
+      while (!over)
+        for (const RecordPointer& record : registry.list("team")) EXPECT_TRUE(registry.find("team", record->id));
+    });
+    writers.emplace_back([&, t] {
+      for (int i = 0; i < kEach; ++i) {
+        const std::string id = std::to_string(t) + "-" + std::to_string(i);
+        const auto made = *instrument::read_proposal(instrument::ChangeKind::description,
+                                                     R"({"why":"w","id":")" + id + "\"}", true, {});
+        EXPECT_EQ(registry.create({"team", "Ana"}, made, {}).kind, Outcome::Kind::done);
+        EXPECT_EQ(registry.change({"team", "Ana"}, id, made, 1, {}).kind, Outcome::Kind::done);
+      }
+    });
+  }
+  for (std::thread& writer : writers) writer.join();
+  over = true;
+  for (std::thread& reader : readers) reader.join();
+  EXPECT_EQ(registry.list("team").size(), static_cast<std::size_t>(kThreads) * kEach);
+}
+
 TEST_P(StoreTest, ABackupIsAWholeCopyOrSaysHowElse) {
   store()->add({change_row("a", "1", 1)}, std::nullopt);
   const auto one = store();
