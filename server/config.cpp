@@ -8,7 +8,7 @@ namespace {
 
 constexpr const char* kAbout =
     "agonicd answers over HTTP: the declination for a place and date, what to set on a compass, and notebooks of\n"
-    "readings turned into true directions.\n";
+    "readings turned into true directions. It keeps what is known of each instrument.\n";
 constexpr const char* kExamples =
     "\nExamples:\n"
     "  agonicd                                   serve on http://127.0.0.1:8080/\n"

@@ -30,7 +30,8 @@ int main(int argc, char** argv) {
       "agonic: compass readings referred to true and grid north.\n\n"
       "  agonic declination 42.283 -71.35 --date 2028-07-04      what the needle is off by, there and then\n"
       "  agonic setting 42.283 -71.35 --date today               what to set on the circle, and until when it holds\n"
-      "  agonic correct notes.csv -o out.csv                     a notebook of readings to true directions\n",
+      "  agonic correct notes.csv -o out.csv                     a notebook of readings to true directions\n"
+      "  agonic instrument report                                which instruments need service (asks an agonicd)\n",
       "agonic"};
   app.footer(
       "Exit: 0 done; 1 some or all rows refused; 2 wrong options, missing columns, a mistyped place or date;\n"
