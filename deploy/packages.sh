@@ -9,19 +9,15 @@
 # what is missing.
 set -euo pipefail
 
-# Compiling (SQLite and PostgreSQL's client keep the registry), and the test library: one configured tree then serves ./deploy/run.sh and ./tests/run.sh alike.
+# Compiling (SQLite and PostgreSQL's client keep the registry), and the test library: one configured tree then serves
+# ./deploy/run.sh and ./tests/run.sh alike.
 # The last three are named by the pkg-config file of cpp-httplib, which does not depend on them by itself.
 build_packages=(g++ cmake ninja-build pkg-config libcpp-httplib-dev nlohmann-json3-dev libgeographiclib-dev
-  libspdlog-dev libproj-dev proj-data libcli11-dev libhwy-dev libsimdjson-dev libeigen3-dev libgtest-dev libssl-dev zlib1g-dev libbrotli-dev)
+  libspdlog-dev libproj-dev proj-data libcli11-dev libhwy-dev libsimdjson-dev libeigen3-dev libgtest-dev libsqlite3-dev
+  libpq-dev libssl-dev zlib1g-dev libbrotli-dev)
 # What the two programs load when they run.
-run_packages=(libcpp-httplib0.11 libhwy1 libsimdjson14 zlib1g libgeographiclib23 libspdlog1.10 libproj25 proj-data libssl3)
-# The service behind its proxy, the unit file, the lint of the API description.
-test_packages=(curl nginx-light openssl systemd)
-  libspdlog-dev libproj-dev proj-data libcli11-dev libhwy-dev libgtest-dev libsqlite3-dev libpq-dev libssl-dev
-  zlib1g-dev libbrotli-dev)
-# What the two programs load when they run.
-run_packages=(libcpp-httplib0.11 libhwy1 libgeographiclib23 libspdlog1.10 libproj25 proj-data libsqlite3-0 libpq5
-  libssl3)
+run_packages=(libcpp-httplib0.11 libhwy1 libsimdjson14 zlib1g libgeographiclib23 libspdlog1.10 libproj25 proj-data
+  libsqlite3-0 libpq5 libssl3)
 # The service behind its proxy, a registry in PostgreSQL, the unit file, the lint of the API description.
 test_packages=(curl nginx-light openssl postgresql systemd)
 lint_packages=(clang-format clang-tidy)

@@ -6,26 +6,21 @@
 
 namespace agonic::server {
 
-Response page(Call& call);         ///< GET /
-Response declination(Call& call);  ///< GET, POST /v1/declination
-Response setting(Call& call);      ///< GET, POST /v1/setting
-Response sun(Call& call);          ///< GET, POST /v1/sun
-Response fit(Call& call);          ///< POST /v1/fit
-Response correct(Call& call);      ///< POST /v1/correct
-Response traverse(Call& call);     ///< POST /v1/traverse
-Response rotation(Call& call);     ///< POST /v1/rotation
-Response swing(Call& call);        ///< POST /v1/swing
-Response models(Call& call);       ///< GET /v1/models
-Response openapi(Call& call);      ///< GET /openapi.json
-Response problems(Call& call);     ///< GET /problems/{word}
-Response healthz(Call& call);      ///< GET /healthz, /livez: the process answers
-Response readyz(Call& call);       ///< GET /readyz: it may be sent work
-Response metrics(Call& call);      ///< GET /metrics
 Response page(Call& call);               ///< GET /
 Response declination(Call& call);        ///< GET, POST /v1/declination
 Response setting(Call& call);            ///< GET, POST /v1/setting
+Response sun(Call& call);                ///< GET, POST /v1/sun
+Response fit(Call& call);                ///< POST /v1/fit
 Response correct(Call& call);            ///< POST /v1/correct
+Response traverse(Call& call);           ///< POST /v1/traverse
+Response rotation(Call& call);           ///< POST /v1/rotation
+Response swing(Call& call);              ///< POST /v1/swing
 Response models(Call& call);             ///< GET /v1/models
+Response openapi(Call& call);            ///< GET /openapi.json
+Response problems(Call& call);           ///< GET /problems/{word}
+Response healthz(Call& call);            ///< GET /healthz, /livez: the process answers
+Response readyz(Call& call);             ///< GET /readyz: it may be sent work
+Response metrics(Call& call);            ///< GET /metrics
 Response instruments(Call& call);        ///< GET /v1/instruments
 Response create_instrument(Call& call);  ///< POST /v1/instruments
 Response instrument_record(Call& call);  ///< GET /v1/instruments/{id}
@@ -39,10 +34,5 @@ Response registry_backup(Call& call);    ///< GET /v1/registry/backup
 Response keys(Call& call);               ///< GET /v1/keys
 Response add_key(Call& call);            ///< POST /v1/keys
 Response revoke_key(Call& call);         ///< DELETE /v1/keys/{id}
-Response openapi(Call& call);            ///< GET /openapi.json
-Response problems(Call& call);           ///< GET /problems/{word}
-Response healthz(Call& call);            ///< GET /healthz, /livez: the process answers
-Response readyz(Call& call);             ///< GET /readyz: it may be sent work
-Response metrics(Call& call);            ///< GET /metrics
 
 }  // namespace agonic::server
