@@ -6,6 +6,7 @@
 
 #include "model/desk/desk.hpp"
 #include "model/exchange/batch.hpp"
+#include "model/instrument/record_json.hpp"
 #include "model/units/parameters.hpp"
 #include "model/units/problem.hpp"
 
@@ -21,6 +22,20 @@ struct Answer {
 struct FitAnswer {
   std::string json, text, text_all;  ///< the whole; for people; for people with every sighting
   std::size_t sightings = 0, refused = 0, left_out = 0;
+  /// What could be kept of each instrument in the sightings, or why nothing.
+  struct Found {
+    std::string instrument;  ///< empty where no row names one
+    Result<std::vector<instrument::Proposal>> proposals;
+  };
+  std::vector<Found> found;
+};
+
+/// What a batch is asked for.
+struct BatchRequest {
+  exchange::Format in = exchange::Format::csv, out = exchange::Format::csv;
+  bool gzip = false;  ///< the result as a gzip stream
+  Parameters parameters;
+  std::shared_ptr<const instrument::Registry> instruments;  ///< those that the caller may use
 };
 
 /// Safe to call from many threads at once.
@@ -31,13 +46,12 @@ class Engine {
   virtual Result<Answer> setting(const Parameters& parameters) = 0;
   virtual Result<Answer> sun(const Parameters& parameters) = 0;
   /// Sightings to index errors; a body of at most sightings::kMostBytes.
-  virtual Result<FitAnswer> fit(bool json, std::string_view body, const Parameters& parameters) = 0;
+  virtual Result<FitAnswer> fit(bool json, std::string_view body, const Parameters& parameters,
+                                std::string_view why) = 0;
   /// The models, their sources and the self-check.
   virtual std::string models() = 0;
   /// A batch; the sink must outlive it.
-  /// @param gzip the result as a gzip stream
-  virtual Result<std::unique_ptr<exchange::BatchCorrector>> correct(exchange::Format in, exchange::Format out,
-                                                                    bool gzip, const Parameters& parameters,
+  virtual Result<std::unique_ptr<exchange::BatchCorrector>> correct(const BatchRequest& batch,
                                                                     exchange::ByteSink& sink) = 0;
   /// A whole document: a traverse, pairs of old and found lines, readings beside an observatory.
   virtual Result<desk::Answer> work(desk::Job job, desk::Request request) = 0;

@@ -9,6 +9,7 @@
 #include "model/lookup/lookup.hpp"
 #include "model/lookup/setting.hpp"
 #include "model/lookup/sun.hpp"
+#include "model/sightings/proposals.hpp"
 #include "model/sightings/report.hpp"
 #include "server/digest.hpp"
 
@@ -100,21 +101,36 @@ Result<Answer> ModelEngine::sun(const Parameters& parameters) {
   return Answer{lookup::to_json(lookup::sun(*query)), query->is_today};
 }
 
-Result<FitAnswer> ModelEngine::fit(bool json, std::string_view body, const Parameters& given) {
+Result<FitAnswer> ModelEngine::fit(bool json, std::string_view body, const Parameters& given, std::string_view why) {
   Parameters parameters = given;
   const auto rows = json ? sightings::read_json(body, parameters) : sightings::read_csv(body, parameters);
   if (!rows) return rows.problem();
   Lent grids(*this);
   const auto report = sightings::fit(catalogue_, grids.get(), *rows, parameters, today());
   if (!report) return report.problem();
-  return FitAnswer{to_json(*report),         to_text(*report, false), to_text(*report, true),
-                   report->sightings.size(), report->refused,         report->left_out};
+  FitAnswer answer{to_json(*report),
+                   to_text(*report, false),
+                   to_text(*report, true),
+                   report->sightings.size(),
+                   report->refused,
+                   report->left_out,
+                   {}};
+  for (const sightings::InstrumentReport& found : report->instruments)
+    answer.found.push_back({found.instrument, sightings::proposals(found, why)});
+  return answer;
 }
 
-Result<std::unique_ptr<exchange::BatchCorrector>> ModelEngine::correct(exchange::Format in, exchange::Format out,
-                                                                       bool gzip, const Parameters& parameters,
+Result<std::unique_ptr<exchange::BatchCorrector>> ModelEngine::correct(const BatchRequest& batch,
                                                                        exchange::ByteSink& sink) {
-  return exchange::BatchCorrector::create(catalogue_, {in, out, parameters, today(), &batch_threads_, gzip}, sink);
+  exchange::BatchOptions options;
+  options.in = batch.in;
+  options.out = batch.out;
+  options.gzip = batch.gzip;
+  options.defaults = batch.parameters;
+  options.instruments = batch.instruments;
+  options.today = today();
+  options.executor = &batch_threads_;
+  return exchange::BatchCorrector::create(catalogue_, std::move(options), sink);
 }
 
 Result<desk::Answer> ModelEngine::work(desk::Job job, desk::Request request) {

@@ -24,10 +24,9 @@ class ModelEngine final : public Engine {
   Result<Answer> declination(const Parameters& parameters) override;
   Result<Answer> setting(const Parameters& parameters) override;
   Result<Answer> sun(const Parameters& parameters) override;
-  Result<FitAnswer> fit(bool json, std::string_view body, const Parameters& parameters) override;
+  Result<FitAnswer> fit(bool json, std::string_view body, const Parameters& parameters, std::string_view why) override;
   std::string models() override { return models_; }
-  Result<std::unique_ptr<exchange::BatchCorrector>> correct(exchange::Format in, exchange::Format out, bool gzip,
-                                                            const Parameters& parameters,
+  Result<std::unique_ptr<exchange::BatchCorrector>> correct(const BatchRequest& batch,
                                                             exchange::ByteSink& sink) override;
   Result<desk::Answer> work(desk::Job job, desk::Request request) override;
   [[nodiscard]] bool ready() const override { return ready_; }

@@ -17,10 +17,12 @@
 #include "clients/cli/output_file.hpp"
 #include "clients/cli/progress.hpp"
 #include "clients/cli/remote.hpp"
+#include "clients/cli/whole_file.hpp"
 #include "coefficients/folder.hpp"
 #include "model/exchange/batch.hpp"
 #include "model/exchange/gzip.hpp"
 #include "model/exchange/thread_executor.hpp"
+#include "model/instrument/dump.hpp"
 #include "model/units/number.hpp"
 
 namespace agonic::cli {
@@ -32,6 +34,7 @@ struct Correct {
   std::string input, output, type, to;
   NamedOptions options;
   std::size_t threads = 0;
+  std::string instruments;
 };
 
 // The file, or standard input for "-".
@@ -94,6 +97,8 @@ class InputFile {
   bool compressed_ = false;
 };
 
+constexpr std::size_t kMostDumpBytes = 64 << 20;
+
 bool is_gzip_name(const std::string& path) { return lower(fs::path(path).extension().string()) == ".gz"; }
 
 // The name under a .gz.
@@ -152,6 +157,18 @@ int run(const Correct& correct, const Common& common) {
   // Told here also when a server does the work: there nobody knows that a person typed them.
   if (auto parsed = exchange::check_options(options)) return report(*parsed, common.json);
 
+  if (!correct.instruments.empty()) {
+    if (!common.server.empty())
+      return report({Code::contradiction, "--instruments", correct.instruments,
+                     "a server looks instruments up in its own registry", "Leave --instruments or --server out"},
+                    common.json);
+    auto registry = instrument::registry_of_dump(whole_file(correct.instruments, kMostDumpBytes));
+    if (!registry) {
+      registry.problem().field = correct.instruments + ": " + registry.problem().field;
+      return report(registry.problem(), common.json);
+    }
+    options.instruments = *std::move(registry);
+  }
   InputFile input(correct.input);
   OutputFile output(correct.output);
   Progress progress(input.size());
@@ -200,6 +217,8 @@ void add_correct(CLI::App& app, Common& common, int& exit) {
       "--to", correct->to,
       "type of the result; else told from the ending of --output, else as the input. csv to json or ndjson, json to "
       "ndjson and back, geojson to ndjson");
+  command->add_option("--instruments", correct->instruments,
+                      "JSON dump of a registry ('agonic instrument dump'): where the column instrument is looked up");
   command->add_option("--threads", correct->threads, "threads that work on the rows; all cores if not given")
       ->check(CLI::Range(1, 64));
   add_batch_options(*command, correct->options);

@@ -11,6 +11,7 @@
 #include "clients/cli/options.hpp"
 #include "clients/cli/output_file.hpp"
 #include "clients/cli/remote.hpp"
+#include "clients/cli/whole_file.hpp"
 #include "coefficients/folder.hpp"
 #include "model/desk/desk.hpp"
 #include "model/units/number.hpp"
@@ -26,23 +27,6 @@ struct Document {
   std::string input, output, type, to;
   NamedOptions options;
 };
-
-std::string read_whole(const std::string& path) {
-  std::FILE* file = path == "-" ? stdin : std::fopen(path.c_str(), "rb");
-  if (file == nullptr) throw std::runtime_error(path + ": " + std::strerror(errno));
-  const std::unique_ptr<std::FILE, int (*)(std::FILE*)> closing(path == "-" ? nullptr : file, std::fclose);
-  std::error_code error;
-  if (path != "-" && fs::is_directory(path, error)) throw std::runtime_error(path + ": is a folder");
-  std::string text;
-  std::string piece(64 * 1024, '\0');
-  while (text.size() <= desk::kMostBytes) {
-    const std::size_t count = std::fread(piece.data(), 1, piece.size(), file);
-    if (count == 0 && std::ferror(file) != 0) throw std::runtime_error(path + ": " + std::strerror(errno));
-    if (count == 0) break;
-    text.append(piece, 0, count);
-  }
-  return text;
-}
 
 std::optional<desk::Format> format_of_path(const std::string& path) {
   const std::string ending = lower(fs::path(path).extension().string());
@@ -83,7 +67,7 @@ int run(const Document& document, const Common& common) {
     return report({Code::contradiction, "--output", document.output, "it is the file that is read",
                    "Give the result a name of its own"},
                   common.json);
-  const std::string body = document.input.empty() ? std::string() : read_whole(document.input);
+  const std::string body = document.input.empty() ? std::string() : whole_file(document.input, desk::kMostBytes);
   desk::Request request{*in, *out, body, document.options.parameters(), today()};
   Result<desk::Answer> answer = desk::Answer{};
   if (!common.server.empty()) {

@@ -9,6 +9,7 @@
 #include "clients/cli/commands.hpp"
 #include "clients/cli/options.hpp"
 #include "clients/cli/remote.hpp"
+#include "clients/cli/whole_file.hpp"
 #include "coefficients/folder.hpp"
 #include "model/sightings/report.hpp"
 #include "model/units/number.hpp"
@@ -20,24 +21,8 @@ struct Fit {
   std::string input, type;
   NamedOptions options;
   bool all = false;
+  std::string store, why, key_file;
 };
-
-std::string whole_file(const std::string& path) {
-  std::error_code error;
-  if (path != "-" && std::filesystem::is_directory(path, error)) throw std::runtime_error(path + ": is a folder");
-  std::FILE* file = path == "-" ? stdin : std::fopen(path.c_str(), "rb");
-  if (file == nullptr) throw std::runtime_error(path + ": " + std::strerror(errno));
-  std::string text;
-  char piece[65536];
-  while (const std::size_t got = std::fread(piece, 1, sizeof piece, file)) {
-    text.append(piece, got);
-    if (text.size() > sightings::kMostBytes) break;
-  }
-  const bool failed = std::ferror(file) != 0;
-  if (file != stdin) std::fclose(file);
-  if (failed) throw std::runtime_error(path + ": cannot be read");
-  return text;
-}
 
 Result<bool> is_json(const Fit& fit) {
   std::string word = lower(fit.type);
@@ -56,7 +41,7 @@ int run(const Fit& fit, const Common& common) {
   auto json = is_json(fit);
   if (!json) return report(json.problem(), common.json);
   Parameters parameters = fit.options.parameters();
-  const std::string text = whole_file(fit.input);
+  const std::string text = whole_file(fit.input, sightings::kMostBytes);
   if (text.size() > sightings::kMostBytes)
     return report({Code::too_large, fit.input, "", "a file of sightings has at most 8 MiB",
                    "Fit one instrument or one season at a time"},
@@ -65,8 +50,16 @@ int run(const Fit& fit, const Common& common) {
   if (!rules) return report(rules.problem(), common.json);
   // Told here also when a server does the work: there nobody knows that a person typed them.
   if (const auto problem = sightings::check_defaults(*rules)) return report(*problem, common.json);
-  if (!common.server.empty())
-    return remote_fit(common, parameters, *json ? "application/json" : "text/csv", text, fit.all);
+  if (!fit.store.empty() && common.server.empty())
+    return report({Code::missing_value, "--store", fit.store, "records of instruments are kept by an agonicd",
+                   "Say where with --server, as --server http://127.0.0.1:8080"},
+                  common.json);
+  if (!common.server.empty()) {
+    if (!fit.store.empty()) parameters.values["store"] = fit.store;
+    if (!fit.why.empty()) parameters.values["why"] = fit.why;
+    return remote_fit(common, RegistryOptions{fit.key_file, false}, parameters, *json ? "application/json" : "text/csv",
+                      text, fit.all);
+  }
   const auto rows = *json ? sightings::read_json(text, parameters) : sightings::read_csv(text, parameters);
   if (!rows) return report(rows.problem(), common.json);
   const field::Catalogue catalogue(coefficient_texts(common.coefficients));
@@ -91,6 +84,11 @@ void add_fit(CLI::App& app, Common& common, int& exit) {
   command->add_option("input", fit->input, "CSV or JSON file; - reads standard input")->required();
   command->add_option("--type", fit->type, "csv or json; else told from the file's ending");
   command->add_flag("--all", fit->all, "every sighting with its residual, not only those to look at");
+  command->add_option("--store", fit->store,
+                      "keep the result as a new version of this instrument's record (with --server)");
+  command->add_option("--why", fit->why, "reason to be recorded with it");
+  command->add_option("--key-file", fit->key_file,
+                      "file with the key to the registry; else AGONIC_KEY, AGONIC_KEY_FILE");
   const std::string defaults = "Defaults (each names a column: used where its cell is blank)";
   const auto named = [&](const std::string& flag, const std::string& parameter, const std::string& help,
                          const std::string& group) {

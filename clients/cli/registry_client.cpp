@@ -52,6 +52,14 @@ std::string url_encoded(std::string_view text) {
   return out;
 }
 
+Result<std::string> key_for(const std::string& server, const RegistryOptions& options) {
+  std::string key = key_of(options);
+  if (!key.empty() && !stays_here(server) && !starts_with_nocase(server, "https://") && !options.plain_http)
+    return Problem{Code::contradiction, "--server", server, "the key would go over the network unencrypted",
+                   "Use https://, or --plain-http on a network of your own"};
+  return key;
+}
+
 std::string instrument_path(std::string_view id) { return "/v1/instruments/" + url_encoded(id); }
 
 Reply ask_registry(const Common& common, const RegistryOptions& options, const std::string& method,
@@ -61,15 +69,12 @@ Reply ask_registry(const Common& common, const RegistryOptions& options, const s
   httplib::Request request;
   request.method = method;
   request.path = path;
-  if (const std::string key = key_of(options); !key.empty()) {
-    if (!stays_here(server) && !starts_with_nocase(server, "https://") && !options.plain_http) {
-      reply.exit = report({Code::contradiction, "--server", server, "the key would go over the network unencrypted",
-                           "Use https://, or --plain-http on a network of your own"},
-                          common.json);
-      return reply;
-    }
-    request.headers.emplace("Authorization", "Bearer " + key);
+  const auto key = key_for(server, options);
+  if (!key) {
+    reply.exit = report(key.problem(), common.json);
+    return reply;
   }
+  if (!key->empty()) request.headers.emplace("Authorization", "Bearer " + *key);
   if (!if_match.empty()) request.headers.emplace("If-Match", if_match);
   if (!body.empty()) {
     request.body = body;

@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "clients/cli/context.hpp"
+#include "model/units/problem.hpp"
 
 namespace agonic::cli {
 
@@ -25,6 +26,9 @@ struct Reply {
   int exit = 0;                                             ///< where it is no success
   [[nodiscard]] bool fine() const { return status >= 200 && status < 300; }
 };
+
+/// The key to send to this server, empty where there is none; refuses to send one unencrypted to another machine.
+Result<std::string> key_for(const std::string& server, const RegistryOptions& options);
 
 /// Sends one request; says on standard error what went wrong.
 /// @param body JSON, or empty

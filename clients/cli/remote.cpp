@@ -95,8 +95,8 @@ int remote_get(const Common& common, const std::string& path) {
   return kDone;
 }
 
-int remote_fit(const Common& common, const Parameters& parameters, const std::string& media_type,
-               const std::string& text, bool all_sightings) {
+int remote_fit(const Common& common, const RegistryOptions& registry, const Parameters& parameters,
+               const std::string& media_type, const std::string& text, bool all_sightings) {
   std::string path = "/v1/fit";
   char separator = '?';
   for (const auto& [name, value] : parameters.values) {
@@ -105,7 +105,11 @@ int remote_fit(const Common& common, const Parameters& parameters, const std::st
   }
   path += separator + std::string(common.json ? "f=json" : all_sightings ? "f=text&all=yes" : "f=text");
   auto client = client_for(common, kBatchSeconds);
-  const auto result = client.Post(path, text, media_type.c_str());
+  const auto key = key_for(common.server, registry);
+  if (!key) return report(key.problem(), common.json);
+  httplib::Headers headers;
+  if (!key->empty()) headers.emplace("Authorization", "Bearer " + *key);
+  const auto result = client.Post(path, headers, text, media_type.c_str());
   if (!result) return unreachable(common, result);
   if (result->status != 200) return report_remote(result->status, result->body, common.json);
   std::cout << result->body << (common.json ? "\n" : "");
@@ -130,6 +134,10 @@ int remote_correct(const Common& common, const exchange::BatchOptions& options, 
                      {"Accept-Encoding", options.gzip ? "gzip" : "identity"},
                      {"Transfer-Encoding", "chunked"}};
   if (compressed) request.headers.emplace("Content-Encoding", "gzip");
+  // The server looks instruments up for the team of the key.
+  const auto key = key_for(common.server, {});
+  if (!key) return report(key.problem(), common.json);
+  if (!key->empty()) request.headers.emplace("Authorization", "Bearer " + *key);
   request.is_chunked_content_provider_ = true;
   request.content_provider_ = [&](std::size_t, std::size_t, httplib::DataSink& out) {
     const std::string_view piece = read();

@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "clients/cli/context.hpp"
+#include "clients/cli/registry_client.hpp"
 #include "model/desk/desk.hpp"
 #include "model/exchange/batch.hpp"
 
@@ -17,8 +18,8 @@ int remote_lookup(const Common& common, const std::string& path, const Parameter
 int remote_get(const Common& common, const std::string& path);
 
 /// POSTs a file of sightings and prints what the server found. Tells the exit code.
-int remote_fit(const Common& common, const Parameters& parameters, const std::string& media_type,
-               const std::string& text, bool all_sightings);
+int remote_fit(const Common& common, const RegistryOptions& registry, const Parameters& parameters,
+               const std::string& media_type, const std::string& text, bool all_sightings);
 
 /// Tells a problem document as the line that the command would have printed itself, and the exit code.
 int report_remote(int status, const std::string& body, bool json);

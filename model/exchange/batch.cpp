@@ -39,6 +39,7 @@ Result<std::unique_ptr<BatchCorrector>> BatchCorrector::create(const field::Cata
                                                                ByteSink& sink) {
   auto options = parse_options(batch.defaults, batch.today);
   if (!options) return options.problem();
+  options->rules.instruments = batch.instruments;
   const Format in = batch.in, out = batch.out;
   // Rows of JSON may differ in their members and features carry shapes: neither has a faithful table.
   const bool possible =

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "model/field/catalogue.hpp"
+#include "model/instrument/registry.hpp"
 #include "model/units/parameters.hpp"
 #include "model/units/problem.hpp"
 
@@ -68,6 +69,8 @@ struct BatchOptions {
   /// Corrects windows of rows beside each other; the result is the same. Must outlive the batch; null: the caller's
   /// thread does the work.
   Executor* executor = nullptr;
+  /// Where the column `instrument` is looked up; null: a row that names one is refused unless it says all itself.
+  std::shared_ptr<const instrument::Registry> instruments;
   bool gzip = false;  ///< the result as one gzip stream, packed on the same threads
 };
 

@@ -130,6 +130,8 @@ void fill_sigma(const Reading& reading, bool declination_used, Correction& out) 
     known = true;
   };
   if (declination_used) add(*out.declination_sigma);
+  if (reading.azimuth_index_recorded && out.sighted)
+    add(reading.instrument->azimuth->covariance.sigma_at(out.sighted->degrees()));
   if (reading.graduation) add(*reading.graduation * kUniformSigma);
   if (reading.reading_sigma) add(*reading.reading_sigma);
   if (reading.kind == Kind::plane && reading.dip_sigma && *reading.dip_sigma > 0 && out.dip) {

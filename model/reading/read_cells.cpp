@@ -125,4 +125,9 @@ Result<std::optional<Date>> CellReader::date(Column column) const {
   return std::optional<Date>(*std::move(date));
 }
 
+Problem not_applicable(Column column, const Effective& cell, std::string message, std::string remedy) {
+  return {Code::not_applicable, std::string(name(column)), std::string(cell.text), std::move(message),
+          std::move(remedy)};
+}
+
 }  // namespace agonic::reading

@@ -61,4 +61,9 @@ class CellReader {
   ColumnSet present_;
 };
 
+using MaybeProblem = std::optional<Problem>;
+
+/// A column is filled that has no meaning for this kind of row.
+Problem not_applicable(Column column, const Effective& cell, std::string message, std::string remedy);
+
 }  // namespace agonic::reading

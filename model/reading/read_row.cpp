@@ -4,20 +4,14 @@
 
 #include "model/reading/plane.hpp"
 #include "model/reading/read_cells.hpp"
+#include "model/reading/read_instrument.hpp"
 #include "model/units/number.hpp"
 #include "model/units/yes.hpp"
 
 namespace agonic::reading {
 namespace {
 
-using MaybeProblem = std::optional<Problem>;
-
 constexpr double kUndoneDeg = 0.0015;  // azimuth and correction were each printed to 0.001
-
-Problem not_applicable(Column column, const Effective& cell, std::string message, std::string remedy) {
-  return {Code::not_applicable, std::string(name(column)), std::string(cell.text), std::move(message),
-          std::move(remedy)};
-}
 
 MaybeProblem missing(Column column, std::string message, std::string remedy) {
   return Problem{Code::missing_value, std::string(name(column)), "", std::move(message), std::move(remedy)};
@@ -216,58 +210,6 @@ MaybeProblem read_backsight(const CellReader& cells, Reading& reading) {
   return std::nullopt;
 }
 
-// What the registry says of an instrument stands between the row's own cell and the default. Without a registry an
-// instrument's errors are unknown, and only the row's own cells can tell them.
-MaybeProblem check_instrument(const CellReader& cells, const Reading& reading) {
-  const Effective instrument = cells.get(Column::instrument);
-  if (!instrument) return std::nullopt;
-  const auto lacks = [&](Column column) -> MaybeProblem {
-    return Problem{
-        Code::instrument_unknown, "instrument", std::string(instrument.text),
-        "no registry of instruments is at hand, so that its index errors are not known",
-        "Give the row's own " + std::string(name(column)) + " (0 if it has none), or leave instrument blank"};
-  };
-  const bool vertical = cells.own(Column::vertical_index_error), dip = cells.own(Column::dip_index_error);
-  if (reading.north == NorthReference::circle && !cells.own(Column::azimuth_index_error))
-    return lacks(Column::azimuth_index_error);
-  if (reading.vertical_deg && !vertical) return lacks(Column::vertical_index_error);
-  if (reading.plunge_deg && !vertical && !dip) return lacks(Column::dip_index_error);
-  if (reading.dip_deg && !dip) return lacks(Column::dip_index_error);
-  return std::nullopt;
-}
-
-MaybeProblem read_index_errors(const CellReader& cells, Reading& reading) {
-  if (!cells.any(bit(Column::azimuth_index_error) | bit(Column::vertical_index_error) | bit(Column::dip_index_error) |
-                 bit(Column::instrument)))
-    return std::nullopt;
-  const Effective index = cells.get(Column::azimuth_index_error);
-  if (index && reading.north == NorthReference::circle) {
-    auto curve = instrument::parse_index_curve(index.text, index.mark);
-    if (!curve) return curve.problem();
-    reading.azimuth_index = *curve;
-  } else if (cells.own(Column::azimuth_index_error)) {
-    return not_applicable(Column::azimuth_index_error, index, "an index error applies to circle rows only",
-                          "Clear it, or say north_reference circle if the azimuth is as read off the instrument");
-  }
-  auto vertical = cells.number(Column::vertical_index_error, -45, 45);
-  if (!vertical) return vertical.problem();
-  auto dip = cells.number(Column::dip_index_error, -45, 45);
-  if (!dip) return dip.problem();
-  reading.vertical_index_error = vertical->value_or(0);
-  reading.dip_index_error = dip->value_or(0);
-  if (reading.kind == Kind::line && reading.vertical_index_error != 0 && reading.dip_index_error != 0) {
-    // A plunge was either sighted or read off a clinometer laid on the rock; the row's own cell tells which.
-    const bool own_vertical = cells.own(Column::vertical_index_error), own_dip = cells.own(Column::dip_index_error);
-    if (own_vertical == own_dip)
-      return Problem{Code::contradiction, "vertical_index_error",
-                     std::string(cells.get(Column::vertical_index_error).text),
-                     "a plunge is sighted or read off the rock, and both index errors are given",
-                     "Give vertical_index_error for sighted plunges or dip_index_error for those laid on the rock"};
-    (own_vertical ? reading.dip_index_error : reading.vertical_index_error) = 0;
-  }
-  return std::nullopt;
-}
-
 MaybeProblem read_reference(const CellReader& cells, Circumstances& reading) {
   const Effective cell = cells.get(Column::north_reference);
   auto north = parse_north(cell.text);
@@ -294,8 +236,21 @@ MaybeProblem read_set_declination(const CellReader& cells, Circumstances& readin
       if (const auto set = cells.written_declination(Column::set_declination, year)) reading.set_written = *set;
     return std::nullopt;
   }
+  const bool left_open = !cell.is_null && (!cell || cell.from_default);
+  if (left_open && reading.instrument && reading.instrument->setting) {
+    const auto& held = *reading.instrument->setting;
+    if (!held.declination_deg)
+      return Problem{Code::set_declination_unknown, "set_declination", "",
+                     "what was set on the circle is recorded as not known on that date (version " +
+                         std::to_string(held.version) + " of its record)",
+                     "Find out what was set and fill it in (0 = not set)"};
+    reading.set_written = WrittenDeclination{*held.declination_deg, std::nullopt};
+    reading.set = {*held.declination_deg};
+    return std::nullopt;
+  }
   auto set = cells.written_declination(Column::set_declination, year);
   if (!set) return set.problem();
+  if (!*set && reading.instrument_problem) return reading.instrument_problem;
   if (!*set)
     return Problem{Code::set_declination_unknown, "set_declination", "",
                    "it is not said what was set on the circle, and blank is not 0",
@@ -347,6 +302,8 @@ MaybeProblem read_uncertainty(const CellReader& cells, Circumstances& reading) {
     if (!value) return value.problem();
     reading.*item.member = *value;
   }
+  if (reading.instrument && !cells.own(Column::graduation))
+    reading.graduation = reading.instrument->description.circle.graduation_deg;
   auto site = cells.declination(Column::site_declination);
   if (!site) return site.problem();
   if (*site) reading.site = Declination{**site};
@@ -382,6 +339,7 @@ MaybeProblem read_all_circumstances(const CellReader& cells, Circumstances& read
   const double year = reading.date ? reading.date->decimal_year : 0;
   if (auto problem = read_applied(cells, reading, year)) return problem;
   if (auto problem = read_where(cells, reading)) return problem;
+  read_instrument(cells, reading);
   if (auto problem = read_set_declination(cells, reading, year)) return problem;
   return read_uncertainty(cells, reading);
 }

@@ -17,7 +17,7 @@ inline constexpr ColumnSet kCircumstances =
     bit(Column::north_reference) | bit(Column::set_declination) | bit(Column::applied_declination) |
     bit(Column::applied_grid_magnetic) | bit(Column::crs) | bit(Column::target_crs) | bit(Column::graduation) |
     bit(Column::reading_sigma) | bit(Column::dip_sigma) | bit(Column::site_declination) |
-    bit(Column::site_declination_sigma) | bit(Column::target_date);
+    bit(Column::site_declination_sigma) | bit(Column::target_date) | bit(Column::instrument);
 
 /// Reads and checks where, when and how: a function of the kCircumstances cells and the rules.
 /// @param defaults defaulted(rules)

@@ -1,12 +1,14 @@
 // One reading as it was taken, typed: what the correction works on.
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "model/geodesy/place.hpp"
+#include "model/instrument/in_force.hpp"
 #include "model/instrument/index_curve.hpp"
 #include "model/reading/notation.hpp"
 #include "model/units/angle.hpp"
@@ -39,6 +41,10 @@ struct Circumstances {
   std::optional<GridMagneticAngle> applied_grid_magnetic;  ///< grid rows only
   std::string crs, target_crs;
 
+  /// What the registry says of the instrument on that date; null where none is named or no registry is at hand.
+  std::shared_ptr<const instrument::InForce> instrument;
+  std::optional<Problem> instrument_problem;  ///< why it says nothing: matters where the row's own cells do not say it
+
   std::optional<double> graduation, reading_sigma, dip_sigma;
   std::optional<Declination> site;
   std::optional<double> site_sigma;
@@ -58,6 +64,7 @@ struct Measured {
   bool backsight = false;
 
   instrument::IndexCurve azimuth_index;
+  bool azimuth_index_recorded = false;  ///< it is the instrument's, and known as well as its covariance says
   double vertical_index_error = 0, dip_index_error = 0;
 };
 

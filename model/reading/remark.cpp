@@ -207,6 +207,10 @@ void remark(const Reading& reading, const Surroundings& around, const Phrases& t
     out += sentence;
   };
   describe_inclined(reading, correction, note);
+  if (reading.instrument) {
+    note(reading.instrument->named);
+    for (const std::string& sentence : reading.instrument->notes) note(sentence);
+  }
   describe_note(reading.set_written, reading, around, note);
   describe_note(reading.applied, reading, around, note);
   if (reading.date && !reading.date->note.empty()) note(reading.date->note);

@@ -3,10 +3,12 @@
 
 #include <array>
 #include <chrono>
+#include <memory>
 #include <optional>
 #include <string>
 
 #include "model/geodesy/place.hpp"
+#include "model/instrument/registry.hpp"
 #include "model/reading/columns.hpp"
 #include "model/reading/notation.hpp"
 #include "model/units/date.hpp"
@@ -21,6 +23,8 @@ struct Rules {
   std::chrono::sys_days today{};
   std::string model = "auto";
   bool force_unusable = false;
+  /// Where the column `instrument` is looked up; null: nowhere.
+  std::shared_ptr<const instrument::Registry> instruments;
   bool datum_stated = false;  ///< datum=wgs84 was declared
   /// The default of each column, as given. JSON null (unknown) is kept as such.
   std::array<std::optional<std::string>, kColumns> defaults;

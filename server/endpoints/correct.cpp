@@ -2,6 +2,7 @@
 #include <chrono>
 
 #include "server/endpoints/endpoints.hpp"
+#include "server/endpoints/registry_call.hpp"
 #include "server/negotiation.hpp"
 #include "server/parameters.hpp"
 #include "server/problem_response.hpp"
@@ -77,7 +78,8 @@ Response correct(Call& call) {
   const auto spool = std::make_shared<Spool>(service.config.max_result);
   try {
     const bool gzip = accepts_gzip(call.request.header("accept-encoding").value_or(""));
-    auto created = service.engine.correct(chosen->in, chosen->out, gzip, parameters, *spool);
+    auto created =
+        service.engine.correct({chosen->in, chosen->out, gzip, std::move(parameters), instruments_for(call)}, *spool);
     if (!created) return refuse(created.problem());
     exchange::BatchCorrector& batch = **created;
 

@@ -32,13 +32,14 @@ request = function()
     math.random() * 120 - 60, math.random() * 360 - 180, 1950 + n % 75, 1 + n % 12, 1 + n % 28))
 end
 LUA
-load() {  # NAME CONNECTIONS: requests a second, and the 99th percentile as wrk writes it
-  wrk -t1 -c"$2" -d2 --latency -s "$work/lookups.lua" "http://127.0.0.1:$(<"$work/$1")" |
+{ cat "$work/lookups.lua"; echo 'delay = function() return 5 end'; } >"$work/unhurried.lua"  # ms before each request
+load() {  # NAME CONNECTIONS [SCRIPT]: requests a second, and the 99th percentile as wrk writes it
+  wrk -t1 -c"$2" -d"${4:-2}" --latency -s "$work/${3:-lookups}.lua" "http://127.0.0.1:$(<"$work/$1")" |
     awk '/99%/ { slow = $2 } /Requests\/sec/ { rate = $2 } END { print rate, slow }'
 }
 median() { sort -g | awk '{ v[NR] = $1 } END { print v[int((NR + 1) / 2)] }'; }
 
-for connections in 16 64 256; do
+for connections in ${AGONIC_BENCH_CONNECTIONS:-16 64 256}; do
   for _ in $(seq "$rounds"); do
     read -r ours _ < <(load agonicd "$connections")
     read -r theirs _ < <(load empty "$connections")
@@ -52,7 +53,7 @@ done
 awk 'BEGIN { print "id,lat,lon,date,azimuth,north_reference,set_declination"
   for (i = 1; i <= 300000; ++i) printf "R%d,%.4f,%.4f,20%02d-%02d-%02d,%.1f,circle,0\n", i, 40 + i % 1000 / 100, -70 - i % 777 / 100,
     10 + i % 14, 1 + i % 12, 2 + i % 26, i * 7 % 3600 / 10 }' >"$work/rows.csv"
-calm=$(load agonicd 4 | cut -d' ' -f2)
+calm=$(load agonicd 8 unhurried 4 | cut -d' ' -f2)
 batch() {
   while [[ ! -e $work/enough ]]; do
     curl -s -o /dev/null -H 'Content-Type: text/csv' --data-binary "@$work/rows.csv" "http://127.0.0.1:$(<"$work/agonicd")/v1/correct"
@@ -61,7 +62,7 @@ batch() {
 batch & one=$!
 batch & two=$!
 sleep 0.5
-busy=$(load agonicd 4 | cut -d' ' -f2)
+busy=$(load agonicd 8 unhurried 4 | cut -d' ' -f2)
 touch "$work/enough"
 wait $one $two
-echo "http/lookup/99th percentile, 4 connections: $calm at rest, $busy while two batches run"
+echo "http/lookup/99th percentile, 8 connections a request each 5 ms: $calm at rest, $busy while two batches run"

@@ -35,8 +35,31 @@ run instrument show 'BR 07' --server "$url" --json; exits 0; prints '"version":4
 run instrument report --server "$url" --date 2026-06-01; exits 0; prints 'in order'; prints '0 of 1 need service on 2026-06-01'
 run instrument report --server "$url" --date 2029-01-01; exits 0; prints 'stale-fit'; prints '1 of 1 need service'
 
+# A batch takes them as they stood on each day, here and from a dump; a fit adds a version.
+cat >notes.csv <<'CSV'
+id,lat,lon,date,azimuth,north_reference,instrument
+1,46.5,7.25,2026-05-01,100,circle,BR 07
+2,46.5,7.25,2026-02-01,100,circle,BR 07
+3,46.5,7.25,2026-05-01,100,circle,BR 08
+CSV
+run correct notes.csv --server "$url"; exits 1; says '1 corrected, 2 refused: lines 3, 4'
+prints 'BR 07 as recorded: azimuth version 2, setting version 3'; prints '100.000 read + 13.500 (13.500 W set on the circle taken off) + 0.400'
+prints "no azimuth index error is recorded for 2026-02-01; the next begins on 2026-03-01"; prints "no instrument of this id is recorded"
+cp out online.csv
+run instrument dump -o carried.json --server "$url"; exits 0
+run correct notes.csv --instruments carried.json; exits 1; holds cmp -s out online.csv
+run correct notes.csv --instruments none.json; exits 3
+run correct notes.csv --instruments notes.csv; exits 3; says 'notes.csv'
+run correct notes.csv --instruments carried.json --server "$url"; exits 2; says 'in its own registry'
+run instrument add K7 --why new --server "$url"; exits 0
+run fit "$source/tests/data/sightings.csv" --place '46.5 7.25' --graduation 1 --time-sigma 10 --store K7 --why check --server "$url"; exits 1
+prints 'Kept in the record of K7.'
+run instrument show K7 --server "$url"; exits 0; prints 'version 2   azimuth  +0.90'; prints 'version 3   vertical +0.25'; prints ': check'
+run fit "$source/tests/data/sightings.csv" --place '46.5 7.25' --store K17 --server "$url"; exits 2; says 'the sightings are not of this instrument'
+run fit "$source/tests/data/sightings.csv" --place '46.5 7.25' --store K7; exits 2; says 'Say where with --server'
+
 run instrument dump -o dump.json --server "$url"; exits 0; holds grep -q '"agonic_instruments":1' dump.json
-run instrument import dump.json --server "$url"; exits 1; prints '0 imported, 1 refused'; says 'is recorded already'
+run instrument import dump.json --server "$url"; exits 1; prints '0 imported, 2 refused'; says 'is recorded already'
 run instrument import none.json --server "$url"; exits 3; says 'cannot be read'
 run instrument backup kept.sqlite --server "$url"; exits 0; says 'verified'
 holds test "$(stat -c %a kept.sqlite)" = 600
@@ -47,7 +70,7 @@ run key add --team survey --name 'field notebook' --server "$url"; exits 0; says
 cp out survey.key
 run instrument list --server "$url"; exits 2; says 'a key is needed here'
 run instrument list --server "$url" --key-file survey.key; exits 0; prints 'No instruments are recorded for team survey.'
-run instrument import dump.json --server "$url" --key-file survey.key; exits 0; prints '1 imported, 0 refused'
+run instrument import dump.json --server "$url" --key-file survey.key; exits 0; prints '2 imported, 0 refused'
 AGONIC_KEY=$(cat survey.key); export AGONIC_KEY
 run instrument show 'BR 07' --server "$url"; exits 0; prints 'team survey'; prints 'from local of 2'
 run key list --server "$url"; exits 2; says "keys and backups are the operator's"

@@ -63,16 +63,25 @@ class StubEngine : public Engine {
   }
   Result<Answer> setting(const Parameters&) override { return Answer{R"({"set_to_deg":2})", false}; }
   Result<Answer> sun(const Parameters&) override { return Answer{R"({"azimuth_deg":3})", false}; }
-  Result<FitAnswer> fit(bool json, std::string_view body, const Parameters& parameters) override {
+  Result<FitAnswer> fit(bool json, std::string_view body, const Parameters& parameters, std::string_view) override {
     remember(parameters);
     if (body == "bad") return Problem{Code::file_malformed, "header", {}, "the file is empty", "Send rows."};
-    return FitAnswer{json ? R"({"from":"json"})" : R"({"from":"csv"})", "words\n", "all words\n", 3, 1, 1};
+    instrument::IndexError error;
+    error.curve.a = 0.75;
+    error.covariance = instrument::IndexCovariance::constant(0.25);
+    error.span.from = std::chrono::year(2026) / 6 / 1;
+    return FitAnswer{json ? R"({"from":"json"})" : R"({"from":"csv"})",
+                     "words\n",
+                     "all words\n",
+                     3,
+                     1,
+                     1,
+                     {{"", std::vector<instrument::Proposal>{{{}, "fitted", error}}}}};
   }
   std::string models() override { return R"({"models":[]})"; }
-  Result<std::unique_ptr<exchange::BatchCorrector>> correct(exchange::Format, exchange::Format, bool,
-                                                            const Parameters& parameters,
+  Result<std::unique_ptr<exchange::BatchCorrector>> correct(const BatchRequest& batch,
                                                             exchange::ByteSink& sink) override {
-    remember(parameters);
+    remember(batch.parameters);
     return std::unique_ptr<exchange::BatchCorrector>(std::make_unique<StubBatch>(sink));
   }
   Result<desk::Answer> work(desk::Job, desk::Request request) override {

@@ -125,6 +125,28 @@ TEST_F(AccessTest, AnInstrumentOfAnotherTeamIsOneThatIsNotThere) {
   EXPECT_EQ(world.registry->of_team("gamma")->find("A-1").problem().code, Code::instrument_unknown);
 }
 
+// The one call outside the registry's own that writes to it.
+TEST_F(AccessTest, AFitIsKeptInTheCallersOwnRecordsAlone) {
+  World world = make();
+  const std::string alpha = key_for(world, "alpha"), beta = key_for(world, "beta");
+  const std::string reader = key_for(world, "alpha", "read");
+  call(world, "POST", "/v1/instruments", alpha, kNew);
+  const auto fit = [&](const std::string& key, const std::string& id) {
+    return call(world, "POST", "/v1/fit?store=" + id, key, "{}");
+  };
+  EXPECT_EQ(seen(fit(beta, "A-1")), seen(fit(beta, "A-2")));
+  EXPECT_EQ(fit(beta, "A-1").status, 404);
+  EXPECT_EQ(word_of(fit(reader, "A-1")), "not-allowed");
+  EXPECT_EQ(word_of(fit({}, "A-1")), "key-missing");
+  EXPECT_EQ(nlohmann::json::parse(call(world, "GET", "/v1/instruments/A-1", alpha).body).at("version"), 1);
+  const Response kept = fit(alpha, "A-1");
+  ASSERT_EQ(kept.status, 200) << whole(kept);
+  const auto answer = nlohmann::json::parse(kept.body);
+  EXPECT_EQ(answer.at("from"), "json");
+  EXPECT_EQ(answer.at("stored").at("version"), 2);
+  EXPECT_NE(call(world, "GET", "/v1/instruments/A-1", alpha).body.find("0.75"), std::string::npos);
+}
+
 TEST_F(AccessTest, ABatchFindsTheInstrumentsOfItsCallerAndIsToldWhyItFindsNone) {
   World world = make();
   call(world, "POST", "/v1/instruments", {}, kNew);
