@@ -23,13 +23,15 @@ struct Counted final : exchange::ByteSink {
   std::size_t bytes = 0;
 };
 
-void correct(benchmark::State& state, const Notebook& notebook, exchange::Format format, std::size_t threads) {
+void correct(benchmark::State& state, const Notebook& notebook, exchange::Format format, std::size_t threads,
+             bool gzip = false) {
   exchange::ThreadExecutor executor(std::max<std::size_t>(threads, 1));
   const std::string& text = format == exchange::Format::csv ? notebook.csv : notebook.ndjson;
   for (auto _ : state) {
     Counted sink;
-    auto batch = exchange::BatchCorrector::create(catalogue(),
-                                                  notebook_options(format, threads > 1 ? &executor : nullptr), sink);
+    auto options = notebook_options(format, threads > 1 ? &executor : nullptr);
+    options.gzip = gzip;
+    auto batch = exchange::BatchCorrector::create(catalogue(), std::move(options), sink);
     if (!batch) return state.SkipWithError(batch.problem().text().c_str());
     for (std::size_t at = 0; at < text.size(); at += 1 << 16)
       if (auto problem = batch.value()->feed(std::string_view(text).substr(at, 1 << 16)))
@@ -96,6 +98,8 @@ void add(const char* name, const Notebook& notebook) {
     reg(word + what + "/agonic", [&, f = format](benchmark::State& state) { correct(state, notebook, f, 1); });
     reg(word + what + "/agonic2", [&, f = format](benchmark::State& state) { correct(state, notebook, f, 2); });
   }
+  reg("csv/" + what + "/agonic_gzip",
+      [&](benchmark::State& state) { correct(state, notebook, exchange::Format::csv, 1, true); });
   reg("csv/" + what + "/plain", [&](benchmark::State& state) { plain(state, notebook); });
 }
 

@@ -21,7 +21,7 @@ start() {  # NAME COMMAND...: its port goes into $work/NAME
   echo "http.sh: $name does not start" >&2
   exit 1
 }
-start agonicd "$bin/agonicd" --port 0 --port-file "$work/agonicd"
+start agonicd "$bin/agonicd" --registry none --port 0 --port-file "$work/agonicd"
 start empty "$bin/http_empty" "$work/empty"
 
 cat >"$work/lookups.lua" <<'LUA'

@@ -3,7 +3,7 @@
 # one process and as medians, for absolute rates move with whatever else the machine does.
 #
 #   tests/bench/run.sh                       builds (Release, -DAGONIC_BENCH=ON) in build/bench and runs all
-#   tests/bench/run.sh field                 only the benchmarks whose name begins so
+#   tests/bench/run.sh field                 only the benchmarks whose name begins so: field, csv, ndjson, http, rows
 #   AGONIC_BENCH_DIR=DIR tests/bench/run.sh  uses a tree that is built already
 #   AGONIC_BENCH_REPEATS=N                   N measurements each, 9 unless said
 #
@@ -20,6 +20,7 @@ if [[ -z $dir ]]; then
   cmake -S . -B "$dir" -G Ninja -DCMAKE_BUILD_TYPE=Release -DAGONIC_BENCH=ON >&2
   targets=()
   for source in tests/bench/*_bench.cpp; do targets+=("$(basename "$source" .cpp)"); done
+  targets+=(http_empty agonic agonicd)
   cmake --build "$dir" --target "${targets[@]}" >&2
 fi
 
@@ -58,3 +59,13 @@ for row, rates in sorted(rows.items()):
         times = f"{value / median[peer]:.1f}" if peer and who != peer else ""
         print(f"| {row} | {who} | {rate(value)} | {times} |")
 PYTHON
+
+# Whole programs: over HTTP with wrk, and over files of many rows.
+if [[ $filter == . || $filter == http ]] && command -v wrk >/dev/null; then
+  echo
+  tests/bench/http.sh "$dir/bin"
+fi
+if [[ $filter == . || $filter == rows ]]; then
+  echo
+  tests/bench/rows.sh "$dir/bin"
+fi
