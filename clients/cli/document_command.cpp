@@ -25,6 +25,7 @@ struct Document {
   desk::Job job = desk::Job::traverse;
   std::string path;  ///< of the service
   std::string input, output, type, to;
+  std::string observatory;  ///< beside readings
   NamedOptions options;
 };
 
@@ -69,6 +70,16 @@ int run(const Document& document, const Common& common) {
                   common.json);
   const std::string body = document.input.empty() ? std::string() : whole_file(document.input, desk::kMostBytes);
   desk::Request request{*in, *out, body, document.options.parameters(), today()};
+  if (!document.observatory.empty()) {
+    if (*in == desk::Format::text || !common.server.empty())
+      return report({Code::contradiction, "--observatory", document.observatory,
+                     *in == desk::Format::text ? "the file given is the observatory's itself"
+                                               : "a server takes it in the same document as the readings",
+                     *in == desk::Format::text ? "Give readings as CSV or JSON, or leave --observatory out"
+                                               : "Send JSON with file and readings, or work here"},
+                    common.json);
+    request.parameters.values["file"] = whole_file(document.observatory, desk::kMostBytes);
+  }
   Result<desk::Answer> answer = desk::Answer{};
   if (!common.server.empty()) {
     const int code = remote_document(common, document.path, request, *answer);
@@ -184,15 +195,18 @@ void add_rotation(CLI::App& app, Common& common, int& exit) {
 void add_swing(CLI::App& app, Common& common, int& exit) {
   auto document = std::make_shared<Document>();
   document->job = desk::Job::swing;
-  add(app, common, exit, document, "swing", "How far the needle stood off its quiet level when a reading was taken",
-      "observatory's file in the IAGA-2002 format, or JSON with file and readings; none: a usual day by latitude",
-      {{"--time", "time", "of the reading, UTC or with an offset, as 2026-06-15T09:40Z; several with commas between"}})
-      ->footer(
-          "Declination at the moment of a reading = declination of the model + departure (east positive).\n"
-          "Examples:\n"
-          "  agonic swing day.iaga --time 2026-06-15T09:40Z --lat 46.5 --lon 7.25\n"
-          "  agonic swing day.iaga --time 2026-06-15T09:40Z,2026-06-15T13:05Z --to csv\n"
-          "  agonic swing --lat 46.5 --lon 7.25");
+  CLI::App* command = add(
+      app, common, exit, document, "swing", "How far the needle stood off its quiet level when a reading was taken",
+      "observatory's file in the IAGA-2002 format; or readings as CSV or JSON; none: a usual day by latitude",
+      {{"--time", "time", "of the reading, UTC or with an offset, as 2026-06-15T09:40Z; several with commas between"}});
+  command->add_option("--observatory", document->observatory, "the observatory's file, beside readings");
+  command->footer(
+      "Declination at the moment of a reading = declination of the model + departure (east positive).\n"
+      "Examples:\n"
+      "  agonic swing day.iaga --time 2026-06-15T09:40Z --lat 46.5 --lon 7.25\n"
+      "  agonic swing day.iaga --time 2026-06-15T09:40Z,2026-06-15T13:05Z --to csv\n"
+      "  agonic swing notes.csv --observatory day.iaga -o reduced.csv && agonic correct reduced.csv -o out.csv\n"
+      "  agonic swing --lat 46.5 --lon 7.25");
 }
 
 }  // namespace agonic::cli

@@ -5,7 +5,9 @@
 #include <cmath>
 
 #include "model/desk/parts.hpp"
+#include "model/field/declination.hpp"
 #include "model/survey/thresholds.hpp"
+#include "model/units/angle.hpp"
 #include "model/units/declination_text.hpp"
 #include "model/units/number.hpp"
 
@@ -13,7 +15,7 @@ namespace agonic::desk {
 namespace {
 
 constexpr std::array<std::string_view, 1> kNeeded{"time"};
-constexpr std::array<std::string_view, 4> kKnown{"time", "place", "lat", "lon"};
+constexpr std::array<std::string_view, 6> kKnown{"time", "date", "place", "lat", "lon", "height_m"};
 constexpr std::array<std::string_view, 0> kNone{};
 constexpr double kFileAgainstModelDeg = 3;  // local rock at an observatory is rarely more; judgement
 
@@ -22,6 +24,7 @@ struct SwingSheet {
   std::vector<std::optional<Problem>> refused;
   std::vector<std::optional<survey::Departure>> departures;    // with a file
   std::vector<std::optional<survey::ExpectedSwing>> expected;  // without
+  std::vector<std::optional<field::FieldAnswer>> fields;       // of the model, where and when the reading was taken
   std::optional<survey::Observatory> observatory;
   std::vector<Note> notes;
 };
@@ -106,6 +109,7 @@ void work_rows(SwingSheet& sheet, const field::Catalogue& catalogue, const Param
     sheet.refused.emplace_back();
     sheet.departures.emplace_back();
     sheet.expected.emplace_back();
+    sheet.fields.emplace_back();
     const auto refuse = [&](Problem problem) { sheet.refused.back() = std::move(problem); };
     if (row.problem) {
       refuse(*row.problem);
@@ -127,7 +131,8 @@ void work_rows(SwingSheet& sheet, const field::Catalogue& catalogue, const Param
                 "Give place, or lat and lon"});
       continue;
     }
-    auto time = time_of(sheet.table.cell(row, "time").value_or(""), dates);
+    const auto written = sheet.table.cell(row, "time");
+    auto time = time_of(written ? *written : sheet.table.cell(row, "date").value_or(""), dates);
     if (!time) {
       if (time.problem().code == Code::date_missing) time.problem().remedy = "Give it, as 2026-06-15T09:40Z";
       refuse(time.problem());
@@ -143,6 +148,12 @@ void work_rows(SwingSheet& sheet, const field::Catalogue& catalogue, const Param
     }
     if (model && !compared) note_file(*model, departure->quiet_level_deg, sheet.notes), compared = true;
     sheet.departures.back() = *std::move(departure);
+    if (!place->has_value()) continue;
+    // A year that no model serves leaves the declination of the moment blank; the departure stands.
+    auto there = field::field_answer(catalogue, lower(parameters.get("model").value_or("auto")),
+                                     {(*place)->lat_deg, (*place)->lon_deg, 0,
+                                      date_of_day(std::chrono::floor<std::chrono::days>(*time)).decimal_year});
+    if (there) sheet.fields.back() = *std::move(there);
   }
   if (placeless)
     sheet.notes.push_back({"distance-unknown",
@@ -182,8 +193,13 @@ std::vector<Added> added_of(const SwingSheet& s) {
     std::vector<std::string> checks;
     if (d && d->activity >= survey::Activity::disturbed) checks.emplace_back("magnetic-storm");
     Added added;
+    const auto& field = s.fields[i];
+    // Under the names that a batch reads, so that its output goes on to a correction as it is.
+    const auto site = [&](auto of) { return d && field ? Value(of()) : Value(); };
     if (s.observatory)
-      added = {{"departure", d ? Value(d->departure_deg) : Value()},
+      added = {{"site_declination", site([&] { return wrap_180(field->elements.declination_deg + d->departure_deg); })},
+               {"site_declination_sigma", site([&] { return std::hypot(field->sigma_deg, d->sigma_deg); })},
+               {"departure", d ? Value(d->departure_deg) : Value()},
                {"departure_sigma", d ? Value(d->sigma_deg) : Value()},
                {"declination_observatory", d ? Value(d->observed_deg) : Value()},
                {"quiet_level", d ? Value(d->quiet_level_deg) : Value()},
@@ -194,9 +210,9 @@ std::vector<Added> added_of(const SwingSheet& s) {
     else
       added = {{"usual_range", s.expected[i] ? Value(s.expected[i]->range_deg) : Value()},
                {"usual_sigma", s.expected[i] ? Value(s.expected[i]->sigma_deg) : Value()}};
-    added.emplace_back("status", std::string(s.refused[i] ? "refused" : s.observatory ? "reduced" : "expected"));
-    added.emplace_back("checks", std::move(checks));
-    added.emplace_back("remark", s.refused[i] ? s.refused[i]->text() : d ? d->why : std::string());
+    added.emplace_back("swing_status", std::string(s.refused[i] ? "refused" : s.observatory ? "reduced" : "expected"));
+    added.emplace_back("swing_checks", std::move(checks));
+    added.emplace_back("swing_remark", s.refused[i] ? s.refused[i]->text() : d ? d->why : std::string());
     out.push_back(std::move(added));
   }
   return out;
@@ -276,7 +292,7 @@ Result<Answer> swing(const field::Catalogue& catalogue, geodesy::Grids&, const R
     sheet.table = *std::move(table);
     file = {};
     if (const auto given = parameters.values.find("file"); given != parameters.values.end()) file = given->second;
-    if (!file.empty() && !sheet.table.has("time"))
+    if (!file.empty() && !sheet.table.has("time") && !sheet.table.has("date"))
       return Problem{Code::columns_missing,
                      std::string(kNeeded[0]),
                      {},

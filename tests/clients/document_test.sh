@@ -49,6 +49,13 @@ run rotation lines.csv --found-reference magnetic --found-declination 8.5; exits
 run swing "$day" --time 2026-06-15T13:05Z --lat 46.5 --lon 7.25; exits 0; prints '0.13 W (-0.13)'; prints 'quiet'
 run swing "$day" --time 2026-06-15T20:30Z; exits 0; prints 'storm'
 run swing "$day" --time 2026-06-15T10:50Z; exits 1; says '1 reading, 1 refused: row 1'
+cat >moments.csv <<'CSV'
+id,date,lat,lon,azimuth,north_reference
+a,2026-06-15T13:05Z,46.5,7.25,100,magnetic
+CSV
+run swing moments.csv --observatory "$day" -o reduced.csv; exits 0; says '1 reading'
+run correct reduced.csv; exits 0; prints 'declination 3.1'; prints 'observed; wmm2025 gives 3.2'
+run swing "$day" --observatory "$day"; exits 2; says "the observatory's itself"
 run swing "$day"; exits 2; says 'time'
 run swing --lat 46.5 --lon 7.25; exits 0; prints '0.20 degree'
 run swing loop.csv --type text --time 2026-06-15T10:50Z; exits 3; says 'IAGA-2002'
