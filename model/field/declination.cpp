@@ -215,7 +215,7 @@ std::vector<Result<FieldAnswer>> field_answers(const Catalogue& catalogue, std::
     answer.model = choice->model;
     answer.seam_neighbour = choice->neighbour;
     answer.seam_year = choice->seam_year;
-    answers.emplace_back(std::move(answer));
+    answers.emplace_back(answer);
     groups[choice->model].push_back(i);
   }
   for (const auto& [set, which] : groups) {

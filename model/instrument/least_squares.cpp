@@ -38,6 +38,7 @@ double squared(const Solution& solution, const Equation& equation) {
 double nearest(std::span<const Equation> equations, const std::vector<std::size_t>& candidates,
                const Solution& solution, std::size_t count, std::vector<std::size_t>& out) {
   std::vector<std::pair<double, std::size_t>> order;
+  order.reserve(candidates.size());
   for (const std::size_t i : candidates) order.emplace_back(squared(solution, equations[i]), i);
   std::sort(order.begin(), order.end());
   out.clear();
@@ -135,6 +136,7 @@ RobustSolution robust_least_squares(std::span<const Equation> equations, const s
   if (start.dof < 0) return out;
 
   std::vector<double> squares;
+  squares.reserve(candidates.size());
   for (const std::size_t i : candidates) squares.push_back(squared(start, equations[i]));
   std::nth_element(squares.begin(), squares.begin() + static_cast<std::ptrdiff_t>(squares.size() / 2), squares.end());
   const double spare =
