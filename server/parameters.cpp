@@ -126,7 +126,7 @@ MediaType media_type_of(std::string_view header) {
   return type;
 }
 
-std::optional<Response> add_json_body(const Request& request, BodyReader& body, Parameters& parameters) {
+std::variant<std::string, Response> read_json_body(const Request& request, BodyReader& body, std::size_t limit) {
   const MediaType type = media_type_of(request.header("content-type").value_or(""));
   if (type.name != "application/json" || !type.utf8)
     return std::move(refuse(Problem{Code::unsupported_format,
@@ -136,12 +136,18 @@ std::optional<Response> add_json_body(const Request& request, BodyReader& body, 
                                     "Send Content-Type: application/json."})
                          .with("Accept-Post", "application/json"));
   std::string text;
-  const BodyEnd end = body.read(kSmallBodyMax, [&](std::string_view piece) {
+  const BodyEnd end = body.read(limit, [&](std::string_view piece) {
     text.append(piece);
     return true;
   });
-  if (auto refusal = body_refusal(end, kSmallBodyMax)) return refusal;
-  return add_json(text, parameters);
+  if (auto refusal = body_refusal(end, limit)) return std::move(*refusal);
+  return text;
+}
+
+std::optional<Response> add_json_body(const Request& request, BodyReader& body, Parameters& parameters) {
+  auto text = read_json_body(request, body, kSmallBodyMax);
+  if (auto* refusal = std::get_if<Response>(&text)) return std::move(*refusal);
+  return add_json(std::get<std::string>(text), parameters);
 }
 
 }  // namespace agonic::server

@@ -3,7 +3,9 @@
 
 #include <cstddef>
 #include <optional>
+#include <string>
 #include <string_view>
+#include <variant>
 
 #include "model/units/parameters.hpp"
 #include "server/http/message.hpp"
@@ -19,6 +21,9 @@ std::optional<Response> add_query(const Request& request, Parameters& parameters
 /// graduation and the numbers of the sun only (a date as a number would be read in two ways), true and false for
 /// force_unusable; null is absent. Nested values, repeated names and anything else are refused.
 std::optional<Response> add_json(std::string_view text, Parameters& parameters);
+
+/// The body as text: application/json in UTF-8 of at most `limit` bytes; else the refusal.
+std::variant<std::string, Response> read_json_body(const Request& request, BodyReader& body, std::size_t limit);
 
 /// Reads a body of at most kSmallBodyMax bytes, which must be application/json, and adds it.
 std::optional<Response> add_json_body(const Request& request, BodyReader& body, Parameters& parameters);

@@ -127,24 +127,6 @@ Response registry_json(int status, std::string json) {
   return response;
 }
 
-std::variant<std::string, Response> json_body(Call& call, std::size_t limit) {
-  const MediaType type = media_type_of(call.request.header("content-type").value_or(""));
-  if (type.name != "application/json" || !type.utf8)
-    return std::move(refuse(Problem{Code::unsupported_format,
-                                    "Content-Type",
-                                    {},
-                                    "this address takes JSON in UTF-8",
-                                    "Send Content-Type: application/json."})
-                         .with("Accept-Post", "application/json"));
-  std::string text;
-  const BodyEnd end = call.body.read(limit, [&](std::string_view piece) {
-    text.append(piece);
-    return true;
-  });
-  if (auto refusal = body_refusal(end, limit)) return std::move(*refusal);
-  return text;
-}
-
 Response refuse_body(const Problem& problem) {
   if (problem.code != Code::file_malformed) return refuse(problem);
   Response response = refuse(HttpFault::body_malformed, problem.message);
@@ -196,7 +178,7 @@ std::variant<Parameters, Response> known_query(const Call& call, std::initialize
 std::variant<Asked, Response> asked(Call& call, instrument::ChangeKind kind, bool with_id) {
   auto query = known_query(call, {});
   if (auto* refusal = std::get_if<Response>(&query)) return std::move(*refusal);
-  auto body = json_body(call, kSmallBodyMax);
+  auto body = read_json_body(call.request, call.body, kSmallBodyMax);
   if (auto* refusal = std::get_if<Response>(&body)) return std::move(*refusal);
   const auto& text = std::get<std::string>(body);
   const auto today = std::chrono::floor<std::chrono::days>(call.service.now());

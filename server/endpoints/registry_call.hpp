@@ -25,9 +25,6 @@ std::shared_ptr<const instrument::Registry> instruments_for(const Call& call);
 /// A JSON answer. Bytes that are no UTF-8 do not occur: they were refused when they came.
 Response registry_json(int status, std::string json);
 
-/// The body as text: application/json of at most `limit` bytes.
-std::variant<std::string, Response> json_body(Call& call, std::size_t limit);
-
 /// A problem of the model's JSON edge: what is no JSON is a malformed body here, not a file.
 Response refuse_body(const Problem& problem);
 /// The same for every id that the team does not have, whoever else has it.

@@ -2,6 +2,7 @@
 
 #include "server/endpoints/endpoints.hpp"
 #include "server/endpoints/registry_call.hpp"
+#include "server/parameters.hpp"
 
 namespace agonic::server {
 
@@ -9,7 +10,7 @@ Response registry_import(Call& call) {
   return registry_call(call, registry::Need::write, [&](registry::Registry& all, const registry::Principal& principal) {
     auto query = known_query(call, {});
     if (auto* refusal = std::get_if<Response>(&query)) return std::move(*refusal);
-    auto body = json_body(call, kImportMax);
+    auto body = read_json_body(call.request, call.body, kImportMax);
     if (auto* refusal = std::get_if<Response>(&body)) return std::move(*refusal);
     auto dump = instrument::read_dump(std::get<std::string>(body));
     if (!dump) return refuse_body(dump.problem());

@@ -7,6 +7,18 @@ trap 'rm -rf "$work"' EXIT
 cd "$work" || exit 1
 failures=0
 
+# serve OPTIONS...: an agonicd of the test's own, with its state in the scratch folder; leaves $url and $server.
+serve() {
+  rm -f "$work/port"
+  "$agonicd" --port 0 --state-dir "$work/state" --port-file "$work/port" "$@" >>"$work/server.log" 2>&1 &
+  server=$!
+  trap 'kill $server 2>/dev/null; wait $server 2>/dev/null; rm -rf "$work"' EXIT
+  tries=0
+  while [ ! -s "$work/port" ] && [ $tries -lt 100 ]; do sleep 0.1; tries=$((tries + 1)); done
+  [ -s "$work/port" ] || { echo 'agonicd did not start'; cat "$work/server.log"; exit 1; }
+  url=http://127.0.0.1:$(cat "$work/port")
+}
+
 # run WORDS...: the command as a user gives it; leaves $code, out and err.
 run() {
   "$agonic" "$@" >out 2>err </dev/null

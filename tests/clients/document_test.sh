@@ -7,13 +7,7 @@ source=$3
 . "$source/tests/clients/common.sh"
 day=$source/tests/data/observatory-day.iaga
 
-"$agonicd" --port 0 --port-file "$work/port" >server.log 2>&1 &
-server=$!
-trap 'kill $server 2>/dev/null; wait $server 2>/dev/null; rm -rf "$work"' EXIT
-tries=0
-while [ ! -s port ] && [ $tries -lt 100 ]; do sleep 0.1; tries=$((tries + 1)); done
-[ -s port ] || { echo 'agonicd did not start'; cat server.log; exit 1; }
-url=http://127.0.0.1:$(cat port)
+serve
 
 # The inconsistent loop of the exercises (ques10 29409): holding BC, AB is 187.51.
 cat >loop.csv <<'EOF'

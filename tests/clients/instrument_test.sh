@@ -7,13 +7,7 @@ source=$3
 . "$source/tests/clients/common.sh"
 unset AGONIC_KEY AGONIC_KEY_FILE || true
 
-"$agonicd" --port 0 --state-dir "$work/state" --port-file "$work/port" >server.log 2>&1 &
-server=$!
-trap 'kill $server 2>/dev/null; wait $server 2>/dev/null; rm -rf "$work"' EXIT
-tries=0
-while [ ! -s port ] && [ $tries -lt 100 ]; do sleep 0.1; tries=$((tries + 1)); done
-[ -s port ] || { echo 'agonicd did not start'; cat server.log; exit 1; }
-url=http://127.0.0.1:$(cat port)
+serve
 
 run instrument list --server "$url"; exits 0; prints 'No instruments are recorded for team local.'
 run instrument add 'BR 07/a' --why new --server "$url"; exits 2; says "without '/'"
@@ -92,12 +86,7 @@ run instrument show --server "$url"; exits 2; says 'See agonic instrument show -
 
 # The backup goes back in place.
 kill $server; wait $server
-rm -f port
-"$agonicd" --port 0 --state-dir "$work/state" --restore kept.sqlite --port-file "$work/port" >>server.log 2>&1 &
-server=$!
-tries=0
-while [ ! -s port ] && [ $tries -lt 100 ]; do sleep 0.1; tries=$((tries + 1)); done
-url=http://127.0.0.1:$(cat port)
+serve --restore kept.sqlite
 run instrument list --server "$url"; exits 0; prints 'BR 07'
 run key list --server "$url"; exits 0; prints 'No keys have been made.'
 holds test -f state/registry.sqlite.before-restore

@@ -7,13 +7,7 @@ source=$3
 . "$source/tests/clients/common.sh"
 data=$source/tests/data
 
-"$agonicd" --port 0 --state-dir "$work/state" --port-file "$work/port" >server.log 2>&1 &
-server=$!
-trap 'kill $server 2>/dev/null; wait $server 2>/dev/null; rm -rf "$work"' EXIT
-tries=0
-while [ ! -s port ] && [ $tries -lt 100 ]; do sleep 0.1; tries=$((tries + 1)); done
-[ -s port ] || { echo 'agonicd did not start'; cat server.log; exit 1; }
-url=http://127.0.0.1:$(cat port)
+serve
 
 for file in notes.csv season-2009.csv season-2016.csv season-2026.ndjson; do
   run correct "$data/$file"
