@@ -85,6 +85,8 @@ Result<InForce> in_force(const Record& record, const Date& date) {
         out.azimuth_lacking = text;
       else
         out.notes.push_back(text);
+      if (kind == IndexKind::vertical) out.vertical_unknown = true;
+      if (kind == IndexKind::dip) out.dip_unknown = true;
       continue;
     }
     stated = true;

@@ -32,6 +32,7 @@ struct SettingInForce {
 struct InForce {
   std::optional<AzimuthInForce> azimuth;
   std::optional<AngleInForce> vertical, dip;
+  bool vertical_unknown = false, dip_unknown = false;  ///< recorded as not known: no default may stand in
   std::optional<SettingInForce> setting;
   Description description;
   int description_version = 0;

@@ -53,11 +53,10 @@ MaybeProblem read_azimuth_index(const CellReader& cells, Reading& reading) {
                           "Clear it, or say north_reference circle if the azimuth is as read off the instrument");
   }
   if (!own && cells.get(Column::instrument)) {
-    if (!reading.instrument || !reading.instrument->azimuth) {
-      if (index && reading.instrument) return parse_into(index, reading.azimuth_index);
+    // No default stands in for a record that says nothing for that day: only the row itself can.
+    if (!reading.instrument || !reading.instrument->azimuth)
       return instrument_lacks(cells, reading, Column::azimuth_index_error,
                               reading.instrument ? reading.instrument->azimuth_lacking : std::string());
-    }
     reading.azimuth_index = reading.instrument->azimuth->curve;
     reading.azimuth_index_recorded = true;
     return std::nullopt;
@@ -87,16 +86,21 @@ MaybeProblem read_index_errors(const CellReader& cells, Reading& reading) {
   if (!dip) return dip.problem();
   reading.vertical_index_error = vertical->value_or(0);
   reading.dip_index_error = dip->value_or(0);
-  if (reading.kind == Kind::line && reading.vertical_index_error != 0 && reading.dip_index_error != 0) {
-    // A plunge was either sighted or read off a clinometer laid on the rock; the row's own cell tells which.
-    const bool own_vertical = cells.own(Column::vertical_index_error), own_dip = cells.own(Column::dip_index_error);
-    if (own_vertical == own_dip)
-      return Problem{Code::contradiction, "vertical_index_error",
-                     std::string(cells.get(Column::vertical_index_error).text),
-                     "a plunge is sighted or read off the rock, and both index errors are given",
-                     "Give vertical_index_error for sighted plunges or dip_index_error for those laid on the rock"};
+  if (reading.kind != Kind::line || (reading.vertical_index_error == 0 && reading.dip_index_error == 0))
+    return std::nullopt;
+  // A plunge was either sighted or read off a clinometer laid on the rock; the row's own cell tells which, also a 0.
+  const bool own_vertical = cells.own(Column::vertical_index_error), own_dip = cells.own(Column::dip_index_error);
+  if (own_vertical != own_dip) {
     (own_vertical ? reading.dip_index_error : reading.vertical_index_error) = 0;
+    return std::nullopt;
   }
+  // A record that knows both says for neither that it was the one used.
+  const bool both_recorded = !own_dip && reading.instrument && reading.instrument->vertical && reading.instrument->dip;
+  if (both_recorded || (reading.vertical_index_error != 0 && reading.dip_index_error != 0))
+    return Problem{Code::contradiction, "vertical_index_error",
+                   std::string(cells.get(Column::vertical_index_error).text),
+                   "a plunge is sighted or read off the rock, and both index errors are given",
+                   "Give vertical_index_error for sighted plunges or dip_index_error for those laid on the rock"};
   return std::nullopt;
 }
 
@@ -107,8 +111,10 @@ MaybeProblem check_instrument(const CellReader& cells, const Reading& reading) {
   const auto known = [&](Column column) {
     if (cells.own(column)) return true;
     if (!reading.instrument) return false;
-    const auto& held = column == Column::dip_index_error ? reading.instrument->dip : reading.instrument->vertical;
-    return held.has_value() || static_cast<bool>(cells.get(column));
+    const auto& of = *reading.instrument;
+    const bool dip_asked = column == Column::dip_index_error;
+    if (dip_asked ? of.dip_unknown : of.vertical_unknown) return false;
+    return (dip_asked ? of.dip : of.vertical).has_value() || static_cast<bool>(cells.get(column));
   };
   const bool vertical = known(Column::vertical_index_error), dip = known(Column::dip_index_error);
   const auto lacks = [&](Column column, std::string_view of) {

@@ -48,7 +48,16 @@ std::shared_ptr<const instrument::Registry> registry() {
   curve.curve.b = 2;
   curve.covariance.upper[instrument::IndexCovariance::at(1, 1)] = 0.16;
   put(two, curve);
-  return std::make_shared<instrument::MemoryRegistry>(std::vector{one, two});
+  instrument::Record four;
+  four.id = "K4";
+  put(four, instrument::Description{});
+  put(four, index(IndexKind::azimuth, 0, 0.1, day(2026, 1, 1)));
+  put(four, index(IndexKind::vertical, 0.5, 0.1, day(2026, 1, 1)));
+  put(four, index(IndexKind::dip, 0, 0.1, day(2026, 1, 1)));
+  instrument::IndexError lost = index(IndexKind::dip, 0, 0, day(2026, 9, 1));
+  lost.known = false;
+  put(four, lost);
+  return std::make_shared<instrument::MemoryRegistry>(std::vector{one, two, four});
 }
 
 Rules with_registry(const Row& defaults = {}) {
@@ -116,6 +125,29 @@ TEST(Instrument, WhatNobodyKnowsIsRefused) {
               1e-9);
   EXPECT_EQ(refused_row(row_with({{"instrument", "K1"}, {"azimuth_index_error", "0"}, {"vertical_angle", "6"}})).code,
             Code::instrument_unknown);
+}
+
+TEST(Instrument, WhatIsRecordedAsNotKnownIsHealedByNoDefault) {
+  const Row september{{"date", "2026-09-02"}, {"set_declination", "0"}};
+  EXPECT_EQ(refused_row(taken_with("K1", september), with_registry({{"azimuth_index_error", "0"}})).code,
+            Code::instrument_unknown);
+  Row plane = september;
+  plane.insert({{"dip", "40"}, {"plane_convention", "right_hand"}});
+  EXPECT_EQ(refused_row(taken_with("K4", plane), with_registry({{"dip_index_error", "0"}})).code,
+            Code::instrument_unknown);
+  plane["dip_index_error"] = "0";
+  EXPECT_NEAR(value(done(taken_with("K4", plane), with_registry()), Added::dip_corrected), 40, 1e-12);
+}
+
+// Sighted: read too shallow by the vertical index error; laid on the rock: not touched by it (contract of the columns).
+TEST(Instrument, HowAPlungeWasReadIsSaidByTheRowAlone) {
+  const Row line{{"plunge", "30"}, {"set_declination", "0"}};
+  EXPECT_EQ(refused_row(taken_with("K4", line), with_registry()).code, Code::contradiction);
+  Row laid = line, sighted = line;
+  laid["dip_index_error"] = "0";
+  sighted["vertical_index_error"] = "0.5";
+  EXPECT_NEAR(value(done(taken_with("K4", laid), with_registry()), Added::plunge_corrected), 30, 1e-12);
+  EXPECT_NEAR(value(done(taken_with("K4", sighted), with_registry()), Added::plunge_corrected), 30.5, 1e-12);
 }
 
 }  // namespace
