@@ -1,5 +1,5 @@
-// Which compasses need service. Limits: 3 degrees on a known line (field manuals of surveying with a compass), renewal within 2
-// years and 5 degrees (ISO 25862:2019, from secondary pages).
+// Which compasses need service. Limits: 3 degrees on a known line (field manuals of surveying with a compass), renewal
+// within 2 years and 5 degrees (ISO 25862:2019, from secondary pages).
 #include "model/instrument/service_report.hpp"
 
 #include "tests/model/instrument/record_fixture.hpp"
