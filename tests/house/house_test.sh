@@ -10,6 +10,8 @@ set -uo pipefail
 # A room of the model, and the rooms it may include besides itself.
 declare -A rooms=(
   [units]=""
+  [paper]="units"
+  [paper_raster]="units paper"
   [field]="units"
   [geodesy]="units"
   [instrument]="units"
@@ -99,6 +101,13 @@ check_tree() {
   for file in "${clients[@]}"; do [[ $file == *.hpp ]] && client_headers+=("$file"); done
   forbid "no header of the clients includes httplib.h" '#include [<"]httplib\.h' "${client_headers[@]}"
 
+  # So does the library that draws pixels and pages.
+  local -a not_raster=()
+  for file in "${model[@]}" "${server[@]}" "${clients[@]}"; do
+    [[ $file == model/paper_raster/raster.cpp ]] || not_raster+=("$file")
+  done
+  forbid "cairo is included in model/paper_raster/raster.cpp only" '#include [<"]cairo' "${not_raster[@]}"
+
   # Files stay readable.
   local file lines
   for file in "${model[@]}" "${server[@]}" "${clients[@]}" "${tests[@]}"; do
@@ -178,6 +187,7 @@ self_test() {
   plant model/units/b.cpp 'void f() { std::setlocale(0, ""); }' "model sets no locale"
   plant server/http/b.cpp '#include <httplib.h>' "server includes httplib.h in server/http/http_server.cpp only"
   plant clients/cli/b.hpp '#pragma once\n#include <httplib.h>' "no header of the clients includes httplib.h"
+  plant model/paper/b.cpp '#include <cairo.h>' "cairo is included in model/paper_raster/raster.cpp only"
   plant model/units/b.cpp "$(yes 'int a();' | head -n $((max_lines + 1)))" "no source is longer than $max_lines lines"
   plant model/units/b.hpp 'int a();' "every header guards itself with #pragma once"
   plant tests/forgotten_test.sh 'true' "every shell test is registered with CTest"
