@@ -1,4 +1,4 @@
-// Convergence. UTM and UPS come from GeographicLib's projections, whose convergence is analytic. For other systems PROJ
+// Convergence. UTM and UPS come from projections.hpp, whose convergence is analytic. For other systems PROJ
 // gives the projection, and the convergence is the direction of a short piece of the meridian through the place.
 //
 // PROJ's own factors are not used: on a coordinate reference system they cost milliseconds a call and go wrong where
@@ -7,9 +7,6 @@
 
 #include <proj.h>
 
-#include <GeographicLib/PolarStereographic.hpp>
-#include <GeographicLib/TransverseMercator.hpp>
-#include <GeographicLib/UTMUPS.hpp>
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
@@ -17,6 +14,7 @@
 #include <utility>
 #include <variant>
 
+#include "model/geodesy/projections.hpp"
 #include "model/units/angle.hpp"
 #include "model/units/number.hpp"
 
@@ -137,22 +135,21 @@ std::optional<Result<Grid>> utm_by_name(std::string_view crs) {
 
 Result<GridAt> ups_at(std::string_view crs, bool north, double lat, double lon) {
   GridAt at;
-  double scale = 0;
   at.name = north ? "UPS N" : "UPS S";
   if (north != (lat >= 0)) return out_of_area(crs, "the place is in the other hemisphere");
-  GeographicLib::PolarStereographic::UPS().Forward(north, lat, lon, at.easting_m, at.northing_m, at.convergence_deg,
-                                                   scale);
+  const OnPlane plane = polar_stereographic(north, lat, lon);
+  at.easting_m = plane.easting_m;
+  at.northing_m = plane.northing_m;
   if (std::max(std::abs(at.easting_m), std::abs(at.northing_m)) > kPolarFalse)
     return out_of_area(crs, "the place is too far from the pole for UPS");
   at.easting_m += kPolarFalse;
   at.northing_m += kPolarFalse;
-  at.convergence_deg = wrap_180(at.convergence_deg);
+  at.convergence_deg = wrap_180(plane.convergence_deg);
   return at;
 }
 
 Result<GridAt> utm_at(std::string_view crs, const Utm& utm, double lat, double lon) {
   GridAt at;
-  double scale = 0;
   const bool north = utm.north.value_or(lat >= 0);
   const double meridian = 6 * utm.zone - 183;
   const auto too_far = [&] {
@@ -160,12 +157,13 @@ Result<GridAt> utm_at(std::string_view crs, const Utm& utm, double lat, double l
                                 ", whose central meridian is " + format_trimmed(meridian, 0));
   };
   if (std::abs(wrap_180(lon - meridian)) > kMostUtmLonDeg) return too_far();
-  GeographicLib::TransverseMercator::UTM().Forward(meridian, lat, lon, at.easting_m, at.northing_m, at.convergence_deg,
-                                                   scale);
+  const OnPlane plane = transverse_mercator(meridian, lat, lon);
+  at.easting_m = plane.easting_m;
+  at.northing_m = plane.northing_m;
   if (!(std::abs(at.easting_m) <= kFalseEasting && std::abs(at.northing_m) <= kMostUtmNorthing)) return too_far();
   at.easting_m += kFalseEasting;
   if (!north) at.northing_m += kFalseNorthingSouth;
-  at.convergence_deg = wrap_180(at.convergence_deg);
+  at.convergence_deg = wrap_180(plane.convergence_deg);
   at.name = utm.name.empty() ? "UTM " + std::to_string(utm.zone) + (north ? 'N' : 'S') : utm.name;
   return at;
 }
@@ -327,8 +325,8 @@ Result<GridAt> Grids::at(std::string_view crs, double lat_deg, double lon_deg) {
   if (const auto* projected = std::get_if<Projected>(&grid)) return projected_at(crs, *projected, lat_deg, lon);
   if (const auto* utm = std::get_if<Utm>(&grid)) return utm_at(crs, *utm, lat_deg, lon);
   if (const auto* ups = std::get_if<Ups>(&grid)) return ups_at(crs, ups->north.value_or(lat_deg >= 0), lat_deg, lon);
-  const int zone = GeographicLib::UTMUPS::StandardZone(lat_deg, lon);
-  if (zone == GeographicLib::UTMUPS::UPS) return ups_at(crs, lat_deg >= 0, lat_deg, lon);
+  const int zone = standard_zone(lat_deg, lon);
+  if (zone == kUps) return ups_at(crs, lat_deg >= 0, lat_deg, lon);
   return utm_at(crs, Utm{zone, std::nullopt, {}}, lat_deg, lon);
 }
 

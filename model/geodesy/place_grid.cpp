@@ -1,22 +1,17 @@
-// UTM, UPS and MGRS. The texts are taken apart and checked here; GeographicLib only computes, and what it may still
+// UTM, UPS and MGRS. The texts are taken apart and checked here; projections.hpp only computes, and what it may still
 // refuse is answered in our own words.
 //
 // Source: NGA.SIG.0012, The Universal Grids and the Transverse Mercator and Polar Stereographic Map Projections.
-#include <GeographicLib/MGRS.hpp>
-#include <GeographicLib/UTMUPS.hpp>
 #include <array>
 #include <cmath>
-#include <exception>
 
 #include "model/geodesy/place_parts.hpp"
+#include "model/geodesy/projections.hpp"
 #include "model/units/angle.hpp"
 #include "model/units/number.hpp"
 
 namespace agonic::geodesy {
 namespace {
-
-using GeographicLib::MGRS;
-using GeographicLib::UTMUPS;
 
 // Degrees by which a northing may miss its band, for rounded figures at the edge.
 constexpr double kBandSlack = 0.01;
@@ -148,13 +143,11 @@ std::optional<Place> from_utm(int zone, bool north, const Metres& metres) {
     return std::nullopt;
   Place place;
   place.notation = Place::Notation::utm;
-  try {
-    UTMUPS::Reverse(zone, north, easting, northing, place.lat_deg, place.lon_deg);
-    place.zone_mismatch = UTMUPS::StandardZone(place.lat_deg, place.lon_deg) != zone;
-  } catch (const std::exception&) {
-    return std::nullopt;
-  }
-  place.lon_deg = wrap_180(place.lon_deg);
+  const auto found = from_utm_ups(zone, north, easting, northing);
+  if (!found) return std::nullopt;
+  place.zone_mismatch = standard_zone(found->lat_deg, found->lon_deg) != zone;
+  place.lat_deg = found->lat_deg;
+  place.lon_deg = wrap_180(found->lon_deg);
   place.utm_zone_given = zone;
   place.text_meaning = "UTM " + std::to_string(zone) + (north ? 'N' : 'S');
   return place;
@@ -238,13 +231,12 @@ Result<Place> read_ups(const PlaceText& text, std::string_view letters, const Me
                         "Check the letter, or write UPS N or UPS S.");
   Place place;
   place.notation = Place::Notation::ups;
-  try {
-    UTMUPS::Reverse(UTMUPS::UPS, hemisphere == 'N', metres.easting, metres.northing, place.lat_deg, place.lon_deg);
-  } catch (const std::exception&) {
+  const auto found = from_utm_ups(kUps, hemisphere == 'N', metres.easting, metres.northing);
+  if (!found)
     return text.problem(Code::place_out_of_range, "there is no place with these UPS coordinates",
                         std::string(kUpsExample));
-  }
-  place.lon_deg = std::abs(place.lat_deg) == 90 ? 0 : wrap_180(place.lon_deg);  // a pole has every longitude
+  place.lat_deg = found->lat_deg;
+  place.lon_deg = std::abs(place.lat_deg) == 90 ? 0 : wrap_180(found->lon_deg);  // a pole has every longitude
   place.text_meaning = std::string("UPS ") + hemisphere;
   return place;
 }
@@ -296,31 +288,23 @@ Result<Place> read_mgrs(const PlaceText& text, const std::string& mgrs) {
   if (digits > kMostMgrsDigits) return unreadable("there are too many digits");
   Place place;
   place.notation = Place::Notation::mgrs;
-  try {
-    int zone = 0;
-    int precision = 0;
-    bool north = false;
-    double easting = 0;
-    double northing = 0;
-    MGRS::Reverse(mgrs, zone, north, easting, northing, precision, true);
-    UTMUPS::Reverse(zone, north, easting, northing, place.lat_deg, place.lon_deg);
-    if (zone != UTMUPS::UPS) {
-      place.utm_zone_given = zone;
-      // A square on the edge of its zone may have its centre beyond.
-      const double half = 0.5 * std::pow(10.0, 5 - precision);
-      place.zone_mismatch = true;
-      for (const double shift : {0.0, -half, half}) {
-        double lat = 0;
-        double lon = 0;
-        UTMUPS::Reverse(zone, north, easting + shift, northing, lat, lon);
-        if (UTMUPS::StandardZone(lat, lon) == zone) place.zone_mismatch = false;
-      }
+  const auto square = mgrs_square(mgrs);
+  const auto centre =
+      square ? from_utm_ups(square->zone, square->north, square->easting_m, square->northing_m) : std::nullopt;
+  if (!centre) return unreadable("there is no such square");
+  if (square->zone != kUps) {
+    place.utm_zone_given = square->zone;
+    // A square on the edge of its zone may have its centre beyond.
+    const double half = 0.5 * std::pow(10.0, 5 - square->digits);
+    place.zone_mismatch = true;
+    for (const double shift : {0.0, -half, half}) {
+      const auto side = from_utm_ups(square->zone, square->north, square->easting_m + shift, square->northing_m);
+      if (side && standard_zone(side->lat_deg, side->lon_deg) == square->zone) place.zone_mismatch = false;
     }
-    place.text_meaning = "MGRS " + mgrs + ", centre of a square of " + square_side(precision);
-  } catch (const std::exception&) {
-    return unreadable("there is no such square");
   }
-  place.lon_deg = wrap_180(place.lon_deg);
+  place.text_meaning = "MGRS " + mgrs + ", centre of a square of " + square_side(square->digits);
+  place.lat_deg = centre->lat_deg;
+  place.lon_deg = wrap_180(centre->lon_deg);
   return place;
 }
 
