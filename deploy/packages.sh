@@ -2,7 +2,7 @@
 # The Debian packages agonic needs, in one place, and their installation.
 #
 #   deploy/packages.sh build          install what compiling needs and is missing
-#   deploy/packages.sh build test     several groups at once: build, run, test, lint
+#   deploy/packages.sh build test     several groups at once: build, page, run, test, lint
 #   deploy/packages.sh --list run     print the names and do nothing
 #
 # Nothing is asked of apt when nothing is missing. Works as root or through sudo. With AGONIC_INSTALL=no it only says
@@ -18,9 +18,11 @@ build_packages=(g++ cmake ninja-build pkg-config libcpp-httplib-dev nlohmann-jso
 # What the two programs load when they run; pictures and pages are set in that font.
 run_packages=(libcpp-httplib0.11 libhwy1 libsimdjson14 zlib1g libgeographiclib23 libspdlog1.10 libproj25 proj-data
   libsqlite3-0 libpq5 libssl3 libcairo2 fontconfig fonts-dejavu-core)
-# The service behind its proxy, a registry in PostgreSQL, the unit file, other people's readers of SVG and PDF, the lint
-# of the API description.
-test_packages=(curl nginx-light openssl postgresql systemd libxml2-utils poppler-utils)
+# The service behind its proxy, a registry in PostgreSQL, the unit file, the page in a browser, other people's readers of
+# SVG and PDF, the lint of the API description.
+test_packages=(curl nginx-light openssl postgresql systemd libxml2-utils poppler-utils chromium)
+# The page: the model library compiled to WebAssembly, and what bundles its scripts.
+page_packages=(clang-14 lld-14 wasi-libc libc++-14-dev-wasm32 libc++abi-14-dev-wasm32 libclang-rt-14-dev-wasm32)
 lint_packages=(clang-format clang-tidy)
 
 say() { printf 'agonic: %s\n' "$*" >&2; }
@@ -31,22 +33,30 @@ if [[ ${1:-} == --list ]]; then
   list_only=yes
   shift
 fi
-(($# > 0)) || die "name the groups wanted: build, run, test, lint"
+(($# > 0)) || die "name the groups wanted: build, page, run, test, lint"
 
 wanted=()
+# A Node.js from elsewhere stays as it is, if it is new enough.
+add_node() {
+  local major
+  major=$(node --version 2>/dev/null | sed -n 's/^v\([0-9]*\)\..*/\1/p' || true)
+  [[ ${major:-0} -ge 18 || " ${wanted[*]} " == *" nodejs "* ]] || wanted+=(nodejs)
+  command -v npm >/dev/null || [[ " ${wanted[*]} " == *" npm "* ]] || wanted+=(npm)
+}
 for group in "$@"; do
   case $group in
     build) wanted+=("${build_packages[@]}") ;;
     run) wanted+=("${run_packages[@]}") ;;
+    page)
+      wanted+=("${page_packages[@]}")
+      add_node
+      ;;
     test)
       wanted+=("${test_packages[@]}")
-      # A Node.js from elsewhere stays as it is, if it is new enough.
-      node_major=$(node --version 2>/dev/null | sed -n 's/^v\([0-9]*\)\..*/\1/p' || true)
-      [[ ${node_major:-0} -ge 18 ]] || wanted+=(nodejs)
-      command -v npm >/dev/null || wanted+=(npm)
+      add_node
       ;;
     lint) wanted+=("${lint_packages[@]}") ;;
-    *) die "no group of packages is called '$group': build, run, test, lint" ;;
+    *) die "no group of packages is called '$group': build, page, run, test, lint" ;;
   esac
 done
 

@@ -24,7 +24,7 @@ refuse_taken_port() {
 }
 
 refuse_taken_port
-"$here/packages.sh" build
+"$here/packages.sh" build page
 "$here/build.sh" release agonic agonicd
 refuse_taken_port
 

@@ -54,19 +54,21 @@ std::optional<std::size_t> negotiate(std::string_view accept, std::span<const st
   return chosen;
 }
 
-bool accepts_gzip(std::string_view accept_encoding) {
-  // "*" among codings is as "*/*" among types, and says nothing of gzip if gzip itself is named.
-  double gzip = -1, any = -1;
+bool accepts_coding(std::string_view accept_encoding, std::string_view coding) {
+  // "*" among codings is as "*/*" among types, and says nothing of a coding that is itself named.
+  double named = -1, any = -1;
   while (!accept_encoding.empty()) {
     const std::size_t end = std::min(accept_encoding.find(','), accept_encoding.size());
     const std::string item = lower(trim(accept_encoding.substr(0, end)));
     accept_encoding.remove_prefix(std::min(end + 1, accept_encoding.size()));
-    const std::string_view coding = trim(std::string_view(item).substr(0, item.find(';')));
-    if (coding == "gzip" || coding == "x-gzip") gzip = quality_of(item);
-    if (coding == "*") any = quality_of(item);
+    const std::string_view name = trim(std::string_view(item).substr(0, item.find(';')));
+    if (name == coding || (coding == "gzip" && name == "x-gzip")) named = quality_of(item);
+    if (name == "*") any = quality_of(item);
   }
-  return gzip >= 0 ? gzip > 0 : any > 0;
+  return named >= 0 ? named > 0 : any > 0;
 }
+
+bool accepts_gzip(std::string_view accept_encoding) { return accepts_coding(accept_encoding, "gzip"); }
 
 std::optional<Format> negotiate(std::string_view accept, Format own) {
   const std::array formats{own, Format::csv, Format::json, Format::ndjson, Format::geojson};

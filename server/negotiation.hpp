@@ -20,6 +20,8 @@ std::optional<exchange::Format> negotiate(std::string_view accept, exchange::For
 
 /// Does Accept-Encoding (RFC 9110 12.5.3) take gzip? Only where it says so: an absent header means the plain bytes.
 bool accepts_gzip(std::string_view accept_encoding);
+/// The same for any coding, in lower case.
+bool accepts_coding(std::string_view accept_encoding, std::string_view coding);
 
 /// The media type among `types` that Accept wants most, by its place; the first wins among equals.
 std::optional<std::size_t> negotiate(std::string_view accept, std::span<const std::string_view> types);

@@ -14,6 +14,10 @@ constexpr std::string_view kInstruments = "/v1/instruments", kInstrument = "/v1/
 
 constexpr std::array kRoutes{
     PathEntry{"/", "/", page, nullptr},
+    PathEntry{"/plain", "/plain", plain_page, nullptr},
+    PathEntry{"/assets/", "/assets/{name}", page, nullptr, true},
+    PathEntry{"/service-worker.js", "/service-worker.js", page, nullptr},
+    PathEntry{"/manifest.webmanifest", "/manifest.webmanifest", page, nullptr},
     PathEntry{"/v1/declination", "/v1/declination", declination, declination},
     PathEntry{"/v1/setting", "/v1/setting", setting, setting},
     PathEntry{"/v1/sun", "/v1/sun", sun, sun},

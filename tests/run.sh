@@ -32,7 +32,7 @@ verdict() {
   exit 1
 }
 
-deploy/packages.sh build test || { failed+=(packages); verdict; }
+deploy/packages.sh build page test || { failed+=(packages); verdict; }
 deploy/build.sh "$preset" || { failed+=(build); verdict; }
 
 # The lint of the API description brings its own tools, pinned by a lock file; they are fetched when the lock changes.

@@ -6,7 +6,8 @@
 
 namespace agonic::server {
 
-Response page(Call& call);               ///< GET /
+Response page(Call& call);               ///< GET / and the files of the page
+Response plain_page(Call& call);         ///< GET /plain
 Response declination(Call& call);        ///< GET, POST /v1/declination
 Response setting(Call& call);            ///< GET, POST /v1/setting
 Response sun(Call& call);                ///< GET, POST /v1/sun

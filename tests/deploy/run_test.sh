@@ -40,7 +40,7 @@ if ! kill -0 "$run_pid" 2>/dev/null; then
   exit 1
 fi
 
-expect "it says what it installs" grep -q 'packages (build): all' "$work/err"
+expect "it says what it installs" grep -q 'packages (build page): all' "$work/err"
 expect "it says what it configures" grep -q 'configuring build/release' "$work/err"
 expect "it says what it builds" grep -q 'building build/release (agonic agonicd)' "$work/err"
 example=$(sed -n "s/^ *\(curl 'http.*\)$/\1/p" "$work/err" | head -n 1)

@@ -1,5 +1,6 @@
 // The routing table, methods, caching and logging of the service, with a stub in place of the model.
 #include "server/error_table.hpp"
+#include "server/page_assets.hpp"
 #include "server/problem_response.hpp"
 #include "server/routes.hpp"
 #include "tests/server/service_fixture.hpp"
@@ -192,11 +193,34 @@ TEST_F(ServiceTest, AGoodRequestIdComesBackAndAnythingElseIsReplaced) {
   EXPECT_NE(header(get("/"), "X-Request-Id"), header(get("/"), "X-Request-Id"));
 }
 
-TEST_F(ServiceTest, ThePageNeedsNothingFromElsewhere) {
-  const Response response = get("/");
+TEST_F(ServiceTest, ThePlainPageNeedsNothingFromElsewhere) {
+  const Response response = get("/plain");
   EXPECT_TRUE(header(response, "Content-Security-Policy").starts_with("default-src 'none'"));
   EXPECT_EQ(response.body.find("http://"), response.body.find("http://localhost"));
   EXPECT_EQ(response.body.find("<script"), std::string::npos);
+}
+
+TEST_F(ServiceTest, ThePageIsOfThisOriginAlone) {
+  const Response response = get("/");
+  EXPECT_EQ(response.status, 200);
+  EXPECT_TRUE(header(response, "Content-Security-Policy").starts_with("default-src 'none'"));
+  EXPECT_EQ(header(response, "Content-Security-Policy").find("unsafe-inline"), std::string::npos);
+  EXPECT_EQ(response.body.find("https://"), std::string::npos);
+  EXPECT_EQ(get("/assets/nothing-of-the-kind.js").status, 404);
+  if (page_assets().empty()) return;
+  EXPECT_EQ(get("/", {{"If-None-Match", header(response, "ETag")}}).status, 304);
+  for (const PageAsset& asset : page_assets()) {
+    const Response packed = get(std::string(asset.path), {{"Accept-Encoding", "br, gzip"}});
+    EXPECT_EQ(packed.status, 200) << asset.path;
+    EXPECT_LE(packed.body.size(), asset.plain.size()) << asset.path;
+    EXPECT_EQ(header(packed, "Cache-Control").ends_with("immutable"), asset.immutable) << asset.path;
+    const Response plain = get(std::string(asset.path));
+    EXPECT_EQ(plain.body, asset.plain) << asset.path;
+    EXPECT_EQ(header(plain, "Content-Encoding"), "") << asset.path;
+    const std::string refused =
+        header(get(std::string(asset.path), {{"Accept-Encoding", "br;q=0"}}), "Content-Encoding");
+    EXPECT_EQ(refused, "") << asset.path;
+  }
 }
 
 TEST_F(ServiceTest, TheDescriptionNamesEveryRouteAndIsJson) {

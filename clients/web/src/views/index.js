@@ -1,0 +1,7 @@
+// The views in the order of the tabs. A view is a module whose default function fills `main` and may return what ends
+// it: (main, {heading, redraw}) => end. Its words stand in ../words/<name>.js, its tab in ../words/frame.js as
+// view-<name>.
+export const views = [
+  { name: 'answer', load: () => import('./answer.js') },
+  { name: 'about', load: () => import('./about.js') },
+];
