@@ -7,6 +7,7 @@
 #include "model/desk/desk.hpp"
 #include "model/exchange/batch.hpp"
 #include "model/instrument/record_json.hpp"
+#include "model/route/route.hpp"
 #include "model/units/parameters.hpp"
 #include "model/units/problem.hpp"
 
@@ -55,6 +56,8 @@ class Engine {
                                                                     exchange::ByteSink& sink) = 0;
   /// A whole document: a traverse, pairs of old and found lines, readings beside an observatory.
   virtual Result<desk::Answer> work(desk::Job job, desk::Request request) = 0;
+  /// A route of stops.
+  virtual Result<route::Answer> route(route::Request request) = 0;
   /// True when every published check value was reproduced at the start.
   [[nodiscard]] virtual bool ready() const = 0;
   /// Changes with the program and with any loaded coefficient file: part of every entity tag.

@@ -140,4 +140,9 @@ Result<desk::Answer> ModelEngine::work(desk::Job job, desk::Request request) {
   return desk::work(job, catalogue_, grids.get(), request);
 }
 
+Result<route::Answer> ModelEngine::route(route::Request request) {
+  request.today = today();
+  return route::work(catalogue_, request);
+}
+
 }  // namespace agonic::server

@@ -29,6 +29,7 @@ class ModelEngine final : public Engine {
   Result<std::unique_ptr<exchange::BatchCorrector>> correct(const BatchRequest& batch,
                                                             exchange::ByteSink& sink) override;
   Result<desk::Answer> work(desk::Job job, desk::Request request) override;
+  Result<route::Answer> route(route::Request request) override;
   [[nodiscard]] bool ready() const override { return ready_; }
   [[nodiscard]] std::string digest() const override { return digest_; }
   /// Which check values were not reproduced, in words; empty if all were.

@@ -51,6 +51,7 @@ int main(int argc, char** argv) {
   add_traverse(app, common, exit);
   add_rotation(app, common, exit);
   add_swing(app, common, exit);
+  add_route(app, common, exit);
   add_models(app, common, exit);
   add_instrument(app, common, exit);
   add_key(app, common, exit);

@@ -169,24 +169,39 @@ int remote_correct(const Common& common, const exchange::BatchOptions& options, 
   return counts.is_object() && counts.value("refused", 0) > 0 ? kRowsRefused : kDone;
 }
 
-int remote_document(const Common& common, const std::string& path, const desk::Request& request, desk::Answer& answer) {
-  std::string target = path + "?f=";
-  target += request.out == desk::Format::csv ? "csv" : request.out == desk::Format::json ? "json" : "text";
-  for (const auto& [name, value] : request.parameters.values)
-    target += "&" + url_encoded(name) + "=" + url_encoded(value);
+int remote_work(const Common& common, const std::string& path, const Parameters& parameters, std::string_view type,
+                std::string_view body, RemoteAnswer& answer) {
+  std::string target = path;
+  for (const auto& [name, value] : parameters.values)
+    target += (target.size() == path.size() ? "?" : "&") + url_encoded(name) + "=" + url_encoded(value);
   auto client = client_for(common, kLookupSeconds);
-  const auto result = client.Post(target, std::string(request.body), std::string(media_type(request.in)).c_str());
+  const auto result = client.Post(target, std::string(body), std::string(type).c_str());
   if (!result) return unreachable(common, result);
   if (result->status != 200) return report_remote(result->status, result->body, common.json);
   answer.body = result->body;
   answer.summary_json = result->get_header_value("Agonic-Summary");
   const auto counts = nlohmann::json::parse(answer.summary_json, nullptr, false);
   if (counts.is_object()) {
-    answer.rows = counts.value("rows", std::uint64_t{0});
+    answer.rows = counts.value("rows", counts.value("stops", std::uint64_t{0}));
     answer.refused = counts.value("refused", std::uint64_t{0});
-    answer.summary_line = std::to_string(answer.rows) + " rows, " + std::to_string(answer.refused) + " refused";
   }
   return answer.refused > 0 ? kRowsRefused : kDone;
+}
+
+int remote_document(const Common& common, const std::string& path, const desk::Request& request, desk::Answer& answer) {
+  Parameters parameters = request.parameters;
+  parameters.values["f"] = request.out == desk::Format::csv    ? "csv"
+                           : request.out == desk::Format::json ? "json"
+                                                               : "text";
+  RemoteAnswer got;
+  const int code = remote_work(common, path, parameters, media_type(request.in), request.body, got);
+  if (code > kRowsRefused) return code;
+  answer.body = std::move(got.body);
+  answer.summary_json = std::move(got.summary_json);
+  answer.rows = got.rows;
+  answer.refused = got.refused;
+  answer.summary_line = std::to_string(answer.rows) + " rows, " + std::to_string(answer.refused) + " refused";
+  return code;
 }
 
 }  // namespace agonic::cli

@@ -1,6 +1,7 @@
 // The same work, done by an agonicd elsewhere.
 #pragma once
 
+#include <cstdint>
 #include <functional>
 #include <string>
 #include <string_view>
@@ -30,6 +31,17 @@ using ReadPiece = std::function<std::string_view()>;
 /// @param compressed the pieces are a gzip stream
 int remote_correct(const Common& common, const exchange::BatchOptions& options, bool compressed, const ReadPiece& read,
                    exchange::ByteSink& sink);
+
+/// What came back for a document that was sent whole.
+struct RemoteAnswer {
+  std::string body;
+  std::string summary_json;
+  std::uint64_t rows = 0, refused = 0;
+};
+/// POSTs a body of this media type with the parameters in the query. Tells the exit code; what was refused as a whole
+/// has been said.
+int remote_work(const Common& common, const std::string& path, const Parameters& parameters, std::string_view type,
+                std::string_view body, RemoteAnswer& answer);
 
 /// Sends a whole document and fills the answer. Tells the exit code; what was refused has been said.
 int remote_document(const Common& common, const std::string& path, const desk::Request& request, desk::Answer& answer);

@@ -13,7 +13,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr std::size_t kMostRows = 20000;
 constexpr std::size_t kMostColumns = 200;
 constexpr std::size_t kDeepest = 32;
 
@@ -39,6 +38,8 @@ std::optional<Problem> misspelt(const std::vector<std::string>& names, const Tab
   return std::nullopt;
 }
 
+}  // namespace
+
 std::optional<Problem> check_names(const std::vector<std::string>& names, const TableKind& kind) {
   if (names.size() > kMostColumns)
     return Problem{Code::file_malformed,
@@ -63,6 +64,8 @@ std::optional<Problem> check_names(const std::vector<std::string>& names, const 
     }
   return std::nullopt;
 }
+
+namespace {
 
 Problem too_many_rows() {
   return {Code::too_large, {}, {}, "there are more than " + std::to_string(kMostRows) + " rows", "Give it in parts"};
@@ -156,6 +159,8 @@ Result<Table> read_csv(std::string_view text, const TableKind& kind, const Param
   return table;
 }
 
+bool name_is_date(std::string_view name) { return name == "date" || name == "time"; }
+
 // A cell as text: strings as they are, numbers as written, null as nothing.
 std::optional<std::string> text_of(const Json& value) {
   if (value.is_string()) return value.get<std::string>();
@@ -184,7 +189,7 @@ Result<Table> read_json(std::string_view text, const TableKind& kind, Parameters
     auto given = text_of(value);
     if (!given)
       return Problem{Code::file_malformed, printable(name), {}, "nested values have no meaning here", "Give a text"};
-    if ((name == "date" || name == "time") && value.is_number())
+    if (name_is_date(name) && value.is_number())
       return Problem{Code::date_unreadable, name, *given,
                      "a JSON number is no date: 2008 the year and 2008.0 the instant would look alike",
                      "Give it as text, \"2028-07-04\""};
@@ -210,6 +215,10 @@ Result<Table> read_json(std::string_view text, const TableKind& kind, Parameters
         if (found == json.end()) continue;
         auto cell = text_of(*found);
         const bool read = std::find(kind.known.begin(), kind.known.end(), table.names[i]) != kind.known.end();
+        if (name_is_date(table.names[i]) && found->is_number())
+          row.problem = Problem{Code::date_unreadable, table.names[i], found->dump(),
+                                "a JSON number is no date: 2008 the year and 2008.0 the instant would look alike",
+                                "Give it as text, \"2028-07-04\""};
         if (!cell && read)
           row.problem = Problem{
               Code::row_malformed, table.names[i], {}, "a nested value has no meaning here", "Give a text or a number"};

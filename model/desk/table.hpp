@@ -39,6 +39,12 @@ struct TableKind {
   std::span<const std::string_view> known;   ///< columns that are read, the needed ones among them
 };
 
+/// No document has more rows.
+inline constexpr std::size_t kMostRows = 20000;
+
+/// Refuses too many columns, two of one name, one that is nearly a known one, and the lack of a needed one.
+std::optional<Problem> check_names(const std::vector<std::string>& names, const TableKind& kind);
+
 /// Reads a document. JSON members beside the rows become parameters, unless given twice.
 Result<Table> read_table(const Request& request, const TableKind& kind, Parameters& parameters);
 

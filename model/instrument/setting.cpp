@@ -63,20 +63,33 @@ std::string_view word(Sense sense) noexcept {
   return "none";
 }
 
+Sense turn_between(const CircleKind& circle, double from_deg, double to_deg) {
+  const double by = wrap_180(to_deg - from_deg);
+  if (std::abs(by) < 1e-9) return Sense::none;
+  return by > 0 ? circle.east_turn : opposite(circle.east_turn);
+}
+
+Setting set_for(const CircleKind& circle, double aim_deg) {
+  Setting setting;
+  if (circle.turnable) {
+    const double multiple = std::nearbyint(aim_deg / circle.graduation_deg) * circle.graduation_deg;
+    setting.set_to_deg = wrap_180(std::nearbyint(multiple * 1e9) / 1e9);  // 137 * 0.1 is meant as 13.7
+    setting.turn = turn_between(circle, 0, setting.set_to_deg);
+  }
+  setting.reads_along_needle_deg = wrap_360(setting.set_to_deg);
+  setting.reads_if_backwards_deg = wrap_360(-setting.set_to_deg);
+  return setting;
+}
+
 Setting find_setting(const CircleKind& circle, const DeclinationAt& declination, double from,
                      std::optional<double> until, double last_year) {
-  Setting setting;
   const double d = declination(from);
   double aim = d;
   if (until && *until > from) {
     const Range range = range_of(declination, from, *until);
     aim = wrap_180((range.low + range.high) / 2);
   }
-  if (circle.turnable) {
-    const double multiple = std::nearbyint(aim / circle.graduation_deg) * circle.graduation_deg;
-    setting.set_to_deg = wrap_180(std::nearbyint(multiple * 1e9) / 1e9);  // 137 * 0.1 is meant as 13.7
-    if (setting.set_to_deg != 0) setting.turn = setting.set_to_deg > 0 ? circle.east_turn : opposite(circle.east_turn);
-  }
+  Setting setting = set_for(circle, aim);
   setting.leftover_deg = setting.leftover_at_end_deg = setting.largest_leftover_deg = wrap_180(d - setting.set_to_deg);
   if (until && *until > from) {
     setting.leftover_at_end_deg = wrap_180(declination(*until) - setting.set_to_deg);
@@ -84,8 +97,6 @@ Setting find_setting(const CircleKind& circle, const DeclinationAt& declination,
     const double low = wrap_180(range.low - setting.set_to_deg), high = wrap_180(range.high - setting.set_to_deg);
     setting.largest_leftover_deg = std::abs(low) > std::abs(high) ? low : high;
   }
-  setting.reads_along_needle_deg = wrap_360(setting.set_to_deg);
-  setting.reads_if_backwards_deg = wrap_360(-setting.set_to_deg);
 
   // A circle that cannot be turned holds nothing: there the sum added by hand goes stale in the same way.
   const double held = circle.turnable ? setting.set_to_deg : d;

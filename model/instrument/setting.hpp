@@ -36,6 +36,12 @@ struct Setting {
   bool holds_to_the_end = false;           ///< the models end before the setting does
 };
 
+/// The circle set as near to `aim_deg` as it can be: set_to, the turn from 0, the checks along the needle; nothing of
+/// what is left over or how long it holds.
+Setting set_for(const CircleKind& circle, double aim_deg);
+/// Which way the circle turns from one setting to another, the short way round.
+Sense turn_between(const CircleKind& circle, double from_deg, double to_deg);
+
 /// D at a decimal year, degrees east positive; the caller fixes place, height and model.
 using DeclinationAt = std::function<double(double decimal_year)>;
 

@@ -4,7 +4,6 @@
 #include "model/units/yes.hpp"
 
 namespace agonic::lookup {
-namespace {
 
 Result<instrument::CircleKind> parse_circle(const Parameters& parameters) {
   instrument::CircleKind circle;
@@ -38,8 +37,6 @@ Result<instrument::CircleKind> parse_circle(const Parameters& parameters) {
   }
   return circle;
 }
-
-}  // namespace
 
 Result<SettingQuery> parse_setting_query(const Parameters& parameters, std::chrono::sys_days today) {
   SettingQuery query;

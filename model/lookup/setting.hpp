@@ -17,6 +17,9 @@ struct SettingQuery {
   bool force_unusable = false;
 };
 
+/// The circle among the parameters: graduation, circle, east_turn.
+Result<instrument::CircleKind> parse_circle(const Parameters& parameters);
+
 /// The parameters of a lookup and: graduation, circle (azimuth, quadrant, fixed), until, east_turn, force_unusable.
 Result<SettingQuery> parse_setting_query(const Parameters& parameters, std::chrono::sys_days today);
 

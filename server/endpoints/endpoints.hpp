@@ -16,6 +16,7 @@ Response correct(Call& call);            ///< POST /v1/correct
 Response traverse(Call& call);           ///< POST /v1/traverse
 Response rotation(Call& call);           ///< POST /v1/rotation
 Response swing(Call& call);              ///< POST /v1/swing
+Response route(Call& call);              ///< POST /v1/route
 Response models(Call& call);             ///< GET /v1/models
 Response openapi(Call& call);            ///< GET /openapi.json
 Response problems(Call& call);           ///< GET /problems/{word}

@@ -22,6 +22,31 @@ TEST_F(ServiceTest, ADocumentGoesOutAsItCameInUnlessAskedOtherwise) {
   EXPECT_EQ(post_csv("/v1/traverse?f=xml", "a").status, 400);
 }
 
+TEST_F(ServiceTest, ARouteComesInFourFormatsAndGoesOutInFour) {
+  const auto sent = [&](const std::string& type, const std::string& target = "/v1/route") {
+    return ask("POST", target, {{"Content-Type", type}}, "a");
+  };
+  EXPECT_EQ(sent("text/csv").body, "text/csv>text/csv");
+  EXPECT_EQ(sent("application/json").body, "application/json>application/json");
+  EXPECT_EQ(sent("application/geo+json").body, "application/geo+json>application/json");
+  EXPECT_EQ(sent("application/gpx+xml").body, "application/gpx+xml>application/json");
+  EXPECT_EQ(sent("application/xml").body, "application/gpx+xml>application/json");
+  const Response svg = sent("text/csv", "/v1/route?legs=yes&f=svg");
+  EXPECT_EQ(svg.body, "text/csv>image/svg+xml");
+  EXPECT_EQ(svg.content_type, "image/svg+xml");
+  EXPECT_EQ(engine.last.get("legs"), "yes");
+  EXPECT_EQ(header(svg, "Agonic-Summary"), R"({"stops":3,"refused":1})");
+  EXPECT_EQ(header(svg, "Cache-Control"), "no-store");
+  EXPECT_EQ(sent("text/html").status, 415);
+  EXPECT_EQ(header(sent("text/html"), "Accept-Post"),
+            "text/csv, application/json, application/geo+json, application/gpx+xml");
+  EXPECT_EQ(sent("text/csv", "/v1/route?f=pdf").status, 400);
+  EXPECT_EQ(ask("POST", "/v1/route", {{"Content-Type", "text/csv"}, {"Accept", "audio/ogg"}}, "a").status, 406);
+  EXPECT_EQ(problem_word(ask("POST", "/v1/route", {{"Content-Type", "text/csv"}}, "BAD")), "columns-missing");
+  EXPECT_EQ(ask("POST", "/v1/route", {{"Content-Type", "text/csv"}}, std::string(1001, 'a')).status, 413);
+  EXPECT_EQ(get("/v1/route").status, 405);
+}
+
 TEST_F(ServiceTest, PlainTextIsAnObservatorysFileAndNothingElse) {
   EXPECT_EQ(ask("POST", "/v1/swing?time=x", {{"Content-Type", "text/plain"}}, "a").body, "text/plain>text/plain");
   const Response response = ask("POST", "/v1/traverse", {{"Content-Type", "text/plain"}}, "a");

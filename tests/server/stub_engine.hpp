@@ -91,6 +91,14 @@ class StubEngine : public Engine {
     return desk::Answer{std::string(desk::media_type(request.in)) + ">" + std::string(desk::media_type(request.out)),
                         R"({"rows":2,"refused":1})", "2 rows", 2, 1};
   }
+  Result<route::Answer> route(route::Request request) override {
+    ++calls;
+    remember(request.parameters);
+    if (request.body == "BAD")
+      return Problem{Code::columns_missing, "place", {}, "there is no column place", "Add it."};
+    return route::Answer{std::string(route::media_type(request.in)) + ">" + std::string(route::media_type(request.out)),
+                         R"({"stops":3,"refused":1})", "3 stops", 3, 1};
+  }
   [[nodiscard]] bool ready() const override { return sound; }
   [[nodiscard]] std::string digest() const override { return digest_text; }
 
