@@ -14,10 +14,10 @@ set -euo pipefail
 # The last three are named by the pkg-config file of cpp-httplib, which does not depend on them by itself.
 build_packages=(g++ cmake ninja-build pkg-config libcpp-httplib-dev nlohmann-json3-dev libgeographiclib-dev
   libspdlog-dev libproj-dev proj-data libcli11-dev libhwy-dev libsimdjson-dev libeigen3-dev libgtest-dev libsqlite3-dev
-  libpq-dev libcairo2-dev fonts-dejavu-core libssl-dev zlib1g-dev libbrotli-dev)
+  libpq-dev libexpat1-dev libcairo2-dev fonts-dejavu-core libssl-dev zlib1g-dev libbrotli-dev)
 # What the two programs load when they run; pictures and pages are set in that font.
 run_packages=(libcpp-httplib0.11 libhwy1 libsimdjson14 zlib1g libgeographiclib23 libspdlog1.10 libproj25 proj-data
-  libsqlite3-0 libpq5 libssl3 libcairo2 fontconfig fonts-dejavu-core)
+  libsqlite3-0 libpq5 libexpat1 libssl3 libcairo2 fontconfig fonts-dejavu-core)
 # The service behind its proxy, a registry in PostgreSQL, the unit file, the page in a browser, other people's readers of
 # SVG and PDF, the lint of the API description.
 test_packages=(curl nginx-light openssl postgresql systemd libxml2-utils poppler-utils chromium)

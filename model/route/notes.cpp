@@ -96,17 +96,21 @@ void note_way(Sheet& sheet) {
 // Pieces that no setting holds, the needle being usable: only a jump of the declination can be so.
 void note_jumps(Sheet& sheet) {
   if (!sheet.rules.legs) return;
-  std::size_t last = 0;
-  bool open = false;
   std::string where;
-  for (const Leg& leg : sheet.settings) {
-    bool weak = false;
-    for (std::size_t i = last; open && i <= leg.first; ++i) weak = weak || !sheet.used(i);
-    if (open && leg.first > last && !weak)
-      where += (where.empty() ? "" : "; ") + sheet.place_words(last) + " to " + sheet.place_words(leg.first);
-    last = leg.last;
-    open = true;
+  std::size_t leg = 0, open = 0;
+  bool jumping = false;
+  for (std::size_t i = 0; i + 1 < sheet.samples.size(); ++i) {
+    while (leg < sheet.settings.size() && sheet.settings[leg].last <= i) ++leg;
+    const bool held = leg < sheet.settings.size() && sheet.settings[leg].first <= i;
+    const bool jumps = !held && sheet.used(i) && sheet.used(i + 1);
+    if (jumps && !jumping) open = i;
+    const bool ends = jumping && !jumps;
+    if (ends) where += (where.empty() ? "" : "; ") + sheet.place_words(open) + " to " + sheet.place_words(i);
+    jumping = jumps;
   }
+  if (jumping)
+    where +=
+        (where.empty() ? "" : "; ") + sheet.place_words(open) + " to " + sheet.place_words(sheet.samples.size() - 1);
   if (!where.empty())
     sheet.notes.push_back({"declination-jumps", "No setting holds from " + where +
                                                     ": the declination turns there by more than twice the tolerance "

@@ -77,6 +77,8 @@ struct Sheet {
   [[nodiscard]] std::string models() const;  ///< "igrf14, wmm2025"
 };
 
+/// The whole sheet of a document.
+Result<Sheet> sheet_of(const field::Catalogue& catalogue, const Request& request);
 void add_notes(Sheet& sheet);
 std::vector<desk::Added> added_of(const Sheet& sheet);
 std::string json_of(const Sheet& sheet, const std::vector<desk::Added>& added);

@@ -111,6 +111,8 @@ std::string summary_of(const Sheet& sheet, const Answer& answer) {
          ",\"settings\":" + std::to_string(sheet.settings.size()) + ",\"notes\":[" + codes + "]}";
 }
 
+}  // namespace
+
 Result<Sheet> sheet_of(const field::Catalogue& catalogue, const Request& request) {
   if (request.body.size() > kMostBytes)
     return Problem{Code::too_large,
@@ -151,8 +153,6 @@ Result<Sheet> sheet_of(const field::Catalogue& catalogue, const Request& request
   add_notes(sheet);
   return sheet;
 }
-
-}  // namespace
 
 std::string Sheet::place_words(std::size_t sample, bool with_date) const {
   const Sample& at = samples[sample];

@@ -21,6 +21,7 @@ declare -A rooms=(
   [exchange]="units field geodesy instrument reading lookup"
   [sightings]="units field geodesy instrument reading survey exchange"
   [desk]="units field geodesy instrument reading survey lookup exchange"
+  [route]="units paper field geodesy instrument reading lookup exchange desk"
   [review]="units field geodesy instrument reading survey exchange"
 )
 max_lines=500
