@@ -1,33 +1,17 @@
 #include "clients/cli/usage_error.hpp"
 
-#include <algorithm>
-#include <numeric>
+#include <string_view>
+
+#include "model/units/prose.hpp"
 
 namespace agonic::cli {
 namespace {
 
-// Letters to change, add or drop (Levenshtein) to come from one word to the other.
-std::size_t distance(const std::string& a, const std::string& b) {
-  std::vector<std::size_t> row(b.size() + 1);
-  std::iota(row.begin(), row.end(), std::size_t{0});
-  for (std::size_t i = 1; i <= a.size(); ++i) {
-    std::size_t corner = std::exchange(row[0], i);
-    for (std::size_t k = 1; k <= b.size(); ++k) {
-      const std::size_t changed = corner + (a[i - 1] == b[k - 1] ? 0 : 1);
-      corner = std::exchange(row[k], std::min({changed, row[k] + 1, row[k - 1] + 1}));
-    }
-  }
-  return row.back();
-}
-
 // "Did you mean X? " for the nearest name, if it is near enough to be a slip.
 std::string nearest(const std::string& word, const std::vector<std::string>& names) {
-  constexpr std::size_t kSlip = 3;
-  const auto best = std::min_element(names.begin(), names.end(), [&](const std::string& a, const std::string& b) {
-    return distance(word, a) < distance(word, b);
-  });
-  if (best == names.end() || distance(word, *best) > std::min(kSlip, word.size() / 2)) return {};
-  return "Did you mean " + *best + "? ";
+  const std::vector<std::string_view> views(names.begin(), names.end());
+  const std::string_view best = nearest_name(word, views);
+  return best.empty() ? std::string() : "Did you mean " + std::string(best) + "? ";
 }
 
 }  // namespace
