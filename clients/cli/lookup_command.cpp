@@ -24,8 +24,9 @@ struct Lookup {
   }
 };
 
-void print_warnings(const std::vector<std::string>& warnings) {
-  for (const std::string& warning : warnings) std::cerr << "note: " << warning << '\n';
+void print_warnings(const Warned& answer) {
+  for (std::size_t i = 0; i < answer.warnings.size(); ++i)
+    std::cerr << "note: " << answer.warnings[i] << " [" << answer.warning_codes[i] << "]\n";
 }
 
 std::string row(const std::string& name, const std::string& value) {
@@ -81,7 +82,7 @@ int run_declination(const Lookup& lookup, const Common& common) {
   }
   std::cout << to_line(*answer) << '\n';
   if (lookup.full) std::cout << table(*answer);
-  print_warnings(answer->warnings);
+  print_warnings(*answer);
   return kDone;
 }
 
@@ -98,7 +99,7 @@ int run_setting(const Lookup& lookup, const Common& common) {
     return kDone;
   }
   std::cout << "Declination " << to_line(answer->declination) << '\n' << to_text(*answer);
-  print_warnings(answer->declination.warnings);
+  print_warnings(answer->declination);
   return kDone;
 }
 

@@ -26,7 +26,8 @@ int run(const SunWords& words, const Common& common) {
     return kDone;
   }
   std::cout << to_text(answer);
-  for (const std::string& warning : answer.warnings) std::cerr << "note: " << warning << '\n';
+  for (std::size_t i = 0; i < answer.warnings.size(); ++i)
+    std::cerr << "note: " << answer.warnings[i] << " [" << answer.warning_codes[i] << "]\n";
   return kDone;
 }
 

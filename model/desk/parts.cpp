@@ -6,6 +6,7 @@
 
 #include "model/units/declination_text.hpp"
 #include "model/units/number.hpp"
+#include "model/units/prose.hpp"
 #include "model/units/yes.hpp"
 
 namespace agonic::desk {
@@ -15,12 +16,6 @@ using Json = nlohmann::ordered_json;
 
 constexpr std::size_t kLineWidth = 100;
 constexpr std::size_t kLinesNamed = 20;
-
-// Letters as seen: bytes that go on a UTF-8 letter do not count.
-std::size_t width(std::string_view text) {
-  return static_cast<std::size_t>(
-      std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
-}
 
 std::string dump(const Json& json) { return json.dump(-1, ' ', false, Json::error_handler_t::replace); }
 
@@ -37,17 +32,8 @@ std::string notes_json(const std::vector<Note>& notes) {
 
 std::string notes_text(const std::vector<Note>& notes) {
   std::string out;
-  for (const Note& note : notes) {
-    std::string line = "note:";
-    std::string_view left = note.text;
-    while (!left.empty()) {
-      const std::size_t end = std::min(left.find(' '), left.size());
-      if (width(line) + 1 + width(left.substr(0, end)) > kLineWidth) out += line + '\n', line = "     ";
-      line.append(" ").append(left.substr(0, end));
-      left.remove_prefix(std::min(end + 1, left.size()));
-    }
-    out += line + '\n';
-  }
+  for (const Note& note : notes)
+    out += wrapped(note.text + " [" + std::string(note.code) + "]", "note:", "     ", kLineWidth);
   return out;
 }
 
@@ -56,13 +42,13 @@ std::string TextTable::text() const {
   for (const auto& row : rows_)
     for (std::size_t i = 0; i < row.size(); ++i) {
       if (widths.size() <= i) widths.push_back(0);
-      widths[i] = std::max(widths[i], width(row[i]));
+      widths[i] = std::max(widths[i], width_of(row[i]));
     }
   std::string out;
   for (const auto& row : rows_) {
     std::string line;
     for (std::size_t i = 0; i < row.size(); ++i) {
-      const std::string pad(widths[i] - width(row[i]), ' ');
+      const std::string pad(widths[i] - width_of(row[i]), ' ');
       const bool left = i < left_ || (i > 0 && i == words_);
       line += (i > 0 ? "  " : "") + (left ? row[i] + pad : pad + row[i]);
     }

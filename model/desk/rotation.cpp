@@ -186,7 +186,8 @@ std::vector<Note> notes_of(const RotationSheet& s) {
                             : unset ? " The old directions look true already: was the variation set off?"
                                     : " Another date, local rock, or a needle with an error of its own?")});
     }
-    for (const std::string& warning : s.model->warnings) notes.push_back({"place-and-date", warning});
+    for (std::size_t i = 0; i < s.model->warnings.size(); ++i)
+      notes.push_back({s.model->warning_codes[i], s.model->warnings[i]});
   }
   notes.push_back({"boundaries",
                    "Old corners and monuments come before any needle: retracing a boundary is a matter "
@@ -201,6 +202,7 @@ std::vector<Added> added_of(const RotationSheet& s) {
     const auto& pair = s.pairs[i];
     const bool told = pair && !pair->found_deg;
     std::vector<std::string> checks;
+    if (s.refused[i]) checks.emplace_back(word(s.refused[i]->code));
     if (finding && finding->outlier) checks.emplace_back("pair-outlying");
     out.push_back({{"rotation", finding ? Value(finding->rotation_deg) : Value()},
                    {"residual", finding ? Value(finding->residual_deg) : Value()},

@@ -17,7 +17,6 @@ namespace {
 constexpr std::array<std::string_view, 1> kNeeded{"time"};
 constexpr std::array<std::string_view, 6> kKnown{"time", "date", "place", "lat", "lon", "height_m"};
 constexpr std::array<std::string_view, 0> kNone{};
-constexpr double kFileAgainstModelDeg = 3;  // local rock at an observatory is rarely more; judgement
 
 struct SwingSheet {
   Table table;
@@ -80,7 +79,7 @@ Result<field::FieldAnswer> field_at(const field::Catalogue& catalogue, const sur
 
 void note_file(const field::FieldAnswer& model, double level_deg, std::vector<Note>& notes) {
   const double d = model.elements.declination_deg;
-  const double limit = std::max(kFileAgainstModelDeg, model.half_width_95_deg);
+  const double limit = std::max(survey::threshold::kFileAgainstModelDeg, model.half_width_95_deg);
   if (std::abs(wrap_180(level_deg - d)) <= limit) return;
   const bool degrees = std::abs(wrap_180(level_deg * 60 - d)) <= limit;
   const bool west = std::abs(wrap_180(-level_deg - d)) <= limit;
@@ -191,6 +190,7 @@ std::vector<Added> added_of(const SwingSheet& s) {
   for (std::size_t i = 0; i < s.table.rows.size(); ++i) {
     const auto& d = s.departures[i];
     std::vector<std::string> checks;
+    if (s.refused[i]) checks.emplace_back(word(s.refused[i]->code));
     if (d && d->activity >= survey::Activity::disturbed) checks.emplace_back("magnetic-storm");
     Added added;
     const auto& field = s.fields[i];

@@ -172,6 +172,9 @@ void note_coordinates(const TraverseSheet& sheet, std::vector<Note>& notes) {
 Added added_of(const TraverseSheet& sheet, std::optional<std::size_t> leg, const std::optional<Problem>& refused) {
   Added out;
   std::vector<std::string> checks;
+  if (refused) checks.emplace_back(word(refused->code));
+  if (refused && refused->field == "vertical_back" && refused->code == Code::contradiction)
+    checks.emplace_back("vertical-angles-same-way");
   const auto put = [&](std::string_view name, const std::optional<double>& value) {
     out.emplace_back(name, value_of(value));
   };
@@ -233,7 +236,8 @@ std::vector<Note> traverse_notes(const TraverseSheet& sheet) {
   note_verticals(sheet, notes);
   note_coordinates(sheet, notes);
   if (sheet.where)
-    for (const std::string& warning : sheet.where->warnings) notes.push_back({"place-and-date", warning});
+    for (std::size_t i = 0; i < sheet.where->warnings.size(); ++i)
+      notes.push_back({sheet.where->warning_codes[i], sheet.where->warnings[i]});
   notes.push_back({"index-error-unseen",
                    "A constant error of the instrument cancels between fore and back: only a "
                    "line of known azimuth or the sun shows it."});

@@ -11,6 +11,7 @@
 #include <cmath>
 #include <map>
 
+#include "model/field/warnings.hpp"
 #include "model/units/angle.hpp"
 #include "model/units/number.hpp"
 
@@ -34,7 +35,6 @@ constexpr double kAddedFrom1700Deg = 0.5;
 constexpr double kAddedBefore1700Deg = 1.0;
 
 // A tilt error beyond this per degree is worth a sentence: inclinations above 80 degrees. Judgement.
-constexpr double kTiltWarning = 5.671281819617709;  // tan 80
 
 double half_width(double a_deg, double b_deg_nt, double h_nt, double added_deg) {
   if (!(h_nt > 0)) return kNoKnowledgeDeg;
@@ -244,33 +244,44 @@ Result<FieldAnswer> field_answer(const Catalogue& catalogue, std::string_view mo
   return std::move(field_answers(catalogue, model, {&spot, 1}, true).front());
 }
 
-std::vector<std::string> warnings(const FieldAnswer& a) {
-  std::vector<std::string> out;
+std::vector<Warning> coded_warnings(const FieldAnswer& a) {
+  std::vector<Warning> out;
   const double h = a.elements.horizontal_nt;
   if (a.needle == Needle::unusable) {
-    out.push_back("The horizontal field is " + format_fixed(h, 0) + " nT, below " + format_fixed(kNeedleUnusableNt, 0) +
-                  ": a needle does not show a direction here.");
+    out.push_back({"needle-unusable", "The horizontal field is " + format_fixed(h, 0) + " nT, below " +
+                                          format_fixed(kNeedleUnusableNt, 0) +
+                                          ": a needle does not show a direction here."});
   } else if (a.needle == Needle::caution) {
-    out.push_back("The horizontal field is " + format_fixed(h, 0) + " nT, below " + format_fixed(kNeedleCautionNt, 0) +
-                  ": use a needle with caution here.");
+    out.push_back({"needle-caution", "The horizontal field is " + format_fixed(h, 0) + " nT, below " +
+                                         format_fixed(kNeedleCautionNt, 0) + ": use a needle with caution here."});
   }
   if (h > 0 && a.tilt_error_deg_per_deg > kTiltWarning) {
-    out.push_back("Each degree off level turns the azimuth by up to " + degrees(a.tilt_error_deg_per_deg) +
-                  ": hold the compass level with great care.");
+    out.push_back({"tilt-critical", "Each degree off level turns the azimuth by up to " +
+                                        degrees(a.tilt_error_deg_per_deg) +
+                                        ": hold the compass level with great care."});
   }
   if (a.seam_step_deg && a.seam_neighbour != nullptr) {
     const bool older_first = a.model->valid_from < a.seam_neighbour->valid_from;
     const CoefficientSet& older = older_first ? *a.model : *a.seam_neighbour;
     const CoefficientSet& newer = older_first ? *a.seam_neighbour : *a.model;
-    out.push_back(older.id + " and " + newer.id + " differ by " + degrees(std::abs(*a.seam_step_deg)) + " here at " +
-                  format_fixed(a.seam_year, 1) + "; added to the uncertainty.");
+    out.push_back({"model-seam", older.id + " and " + newer.id + " differ by " + degrees(std::abs(*a.seam_step_deg)) +
+                                     " here at " + format_fixed(a.seam_year, 1) + "; added to the uncertainty."});
   }
   if (a.small_scale_deg && std::abs(*a.small_scale_deg) > a.small_scale_sigma_deg) {
-    out.push_back("The small-scale field, which wmm2025 leaves out, adds " + format_fixed(*a.small_scale_deg, 2) +
-                  " degrees to the declination here, more than the 1-sigma of wmm2025 (" +
-                  degrees(a.small_scale_sigma_deg) + ").");
+    out.push_back({"small-scale-field", "The small-scale field, which wmm2025 leaves out, adds " +
+                                            format_fixed(*a.small_scale_deg, 2) +
+                                            " degrees to the declination here, more than the 1-sigma of wmm2025 (" +
+                                            degrees(a.small_scale_sigma_deg) + ")."});
   }
-  if (!(h > 0)) out.push_back("The horizontal field is exactly zero here: the declination is undefined.");
+  if (!(h > 0))
+    out.push_back(
+        {"declination-undefined", "The horizontal field is exactly zero here: the declination is undefined."});
+  return out;
+}
+
+std::vector<std::string> warnings(const FieldAnswer& answer) {
+  std::vector<std::string> out;
+  for (Warning& warning : coded_warnings(answer)) out.push_back(std::move(warning.text));
   return out;
 }
 

@@ -60,6 +60,7 @@ void add_declination(const Answer& answer, JsonObject& out) {
   out.add("tilt_error_deg_per_deg", field.tilt_error_deg_per_deg);
   out.add("small_scale_deg", field.small_scale_deg);
   out.add("warnings", std::span<const std::string>(answer.warnings));
+  out.add("warning_codes", std::span<const std::string>(answer.warning_codes));
   out.add("software", "agonic " AGONIC_VERSION);
 }
 

@@ -1,5 +1,6 @@
 #include "model/lookup/lookup.hpp"
 
+#include "model/field/warnings.hpp"
 #include "model/units/number.hpp"
 
 namespace agonic::lookup {
@@ -71,18 +72,21 @@ Result<Answer> declination(const field::Catalogue& catalogue, geodesy::Grids& gr
   if (!grid) return grid.problem();
   answer.convergence = Convergence{grid->convergence_deg};
   answer.grid = grid->name;
-  answer.warnings = field::warnings(answer.field);
+  for (Warning& warning : field::coded_warnings(answer.field)) answer.warn(std::move(warning));
   if (query.place.zone_mismatch)
-    answer.warnings.push_back("The UTM zone written is not the standard one of this place: check the zone number.");
+    answer.warn(
+        {"utm-zone-mismatch", "The UTM zone written is not the standard one of this place: check the zone number."});
   if (query.place.notation != geodesy::Place::Notation::degrees)
-    answer.warnings.push_back(
-        "Grid coordinates are taken as WGS84; an old datum shifts about 100 m, which declination does not notice.");
-  if (!query.date.note.empty()) answer.warnings.push_back("Date: " + query.date.note + ".");
+    answer.warn(
+        {"datum-not-stated",
+         "Grid coordinates are taken as WGS84; an old datum shifts about 100 m, which declination does not notice."});
+  if (!query.date.note.empty()) answer.warn({"date-read-as", "Date: " + query.date.note + "."});
   if (query.date.first_of_january)
-    answer.warnings.push_back(
-        "The date is a 1st of January: if only the year is known, give the year alone, which means its middle.");
+    answer.warn(
+        {"first-of-january",
+         "The date is a 1st of January: if only the year is known, give the year alone, which means its middle."});
   if (query.height_m < -1000 || query.height_m > 10000)
-    answer.warnings.push_back("The height lies outside -1000 to 10000 m: is it in metres?");
+    answer.warn({"height-unit", "The height lies outside -1000 to 10000 m: is it in metres?"});
   return answer;
 }
 

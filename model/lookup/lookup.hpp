@@ -12,6 +12,7 @@
 #include "model/units/angle.hpp"
 #include "model/units/date.hpp"
 #include "model/units/parameters.hpp"
+#include "model/units/warning.hpp"
 
 namespace agonic::lookup {
 
@@ -32,12 +33,11 @@ Result<geodesy::Place> place_of(const Parameters& parameters, const geodesy::Let
 Result<Query> parse_query(const Parameters& parameters, std::chrono::sys_days today);
 
 /// The answer, with everything contract-bound to be in it.
-struct Answer {
+struct Answer : Warned {
   Query query;
   field::FieldAnswer field;
   std::optional<Convergence> convergence;  ///< absent where the grid does not reach
   std::string grid;
-  std::vector<std::string> warnings;
 };
 
 Result<Answer> declination(const field::Catalogue& catalogue, geodesy::Grids& grids, const Query& query);

@@ -96,8 +96,9 @@ Result<SettingAnswer> setting(const field::Catalogue& catalogue, geodesy::Grids&
   out.declination = *std::move(answer);
   if (query.until && query.circle.turnable &&
       (!out.setting.holds_until || date_of_decimal_year(query.until->decimal_year).iso > *out.setting.holds_until))
-    out.declination.warnings.push_back(
-        "No one setting stays within half a graduation for the whole span: set the circle anew on the way.");
+    out.declination.warn(
+        {"setting-does-not-hold",
+         "No one setting stays within half a graduation for the whole span: set the circle anew on the way."});
   return out;
 }
 

@@ -40,23 +40,22 @@ Result<std::optional<int>> step_of(const Parameters& parameters) {
   return std::optional<int>(step.value() ? static_cast<int>(**step) : kDefaultStep);
 }
 
-std::vector<std::string> warnings(const SunAnswer& answer) {
-  std::vector<std::string> out{kSunCaution};
+void add_warnings(SunAnswer& answer) {
+  answer.warn({"sun-caution", kSunCaution});
   if (answer.day) {
-    if (answer.day->down_all_day) out.push_back("The sun does not rise on this day.");
-    return out;
+    if (answer.day->down_all_day) answer.warn({"sun-does-not-rise", "The sun does not rise on this day."});
+    return;
   }
   const survey::Sun& sun = answer.sun;
   if (!sun.up()) {
-    out.push_back("The sun is below the horizon then.");
+    answer.warn({"sun-below-horizon", "The sun is below the horizon then."});
   } else if (sun.elevation_deg > survey::kSunHighDeg) {
-    out.push_back("The sun is high: a minute of clock error turns its azimuth by " +
-                  format_fixed(std::abs(sun.azimuth_rate_deg_per_hour) / 60, 2) +
-                  " degrees, a plumb line or sight 1 degree off upright by up to " +
-                  format_fixed(std::tan(std::min(sun.elevation_deg, 89.0) * kDegree), 2) +
-                  ". Take it below 30 degrees if you can.");
+    answer.warn({"sun-high", "The sun is high: a minute of clock error turns its azimuth by " +
+                                 format_fixed(std::abs(sun.azimuth_rate_deg_per_hour) / 60, 2) +
+                                 " degrees, a plumb line or sight 1 degree off upright by up to " +
+                                 format_fixed(std::tan(std::min(sun.elevation_deg, 89.0) * kDegree), 2) +
+                                 ". Take it below 30 degrees if you can."});
   }
-  return out;
 }
 
 }  // namespace
@@ -108,9 +107,10 @@ SunAnswer sun(const SunQuery& query) {
   } else {
     answer.sun = survey::sun_at(place, query.moment.instant, query.air);
   }
-  answer.warnings = warnings(answer);
+  add_warnings(answer);
   if (query.place.zone_mismatch)
-    answer.warnings.push_back("The UTM zone written is not the standard one of this place: check the zone number.");
+    answer.warn(
+        {"utm-zone-mismatch", "The UTM zone written is not the standard one of this place: check the zone number."});
   return answer;
 }
 

@@ -10,6 +10,7 @@
 #include "model/survey/sun.hpp"
 #include "model/units/parameters.hpp"
 #include "model/units/problem.hpp"
+#include "model/units/warning.hpp"
 
 namespace agonic::lookup {
 
@@ -26,11 +27,10 @@ struct SunQuery {
 /// date alone means the UTC day; pressure_hpa, temperature_c for the refraction.
 Result<SunQuery> parse_sun_query(const Parameters& parameters, std::chrono::sys_days today);
 
-struct SunAnswer {
+struct SunAnswer : Warned {
   SunQuery query;
   survey::Sun sun;                    ///< without a table
   std::optional<survey::SunDay> day;  ///< with a table: the day in the offset of the time
-  std::vector<std::string> warnings;
 };
 
 SunAnswer sun(const SunQuery& query);

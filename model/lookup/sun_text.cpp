@@ -92,6 +92,7 @@ std::string to_json(const SunAnswer& answer) {
   out["lon_deg"] = answer.query.place.lon_deg;
   out["instructions"] = to_text(answer);
   out["warnings"] = answer.warnings;
+  out["warning_codes"] = answer.warning_codes;
   out["software"] = "agonic " AGONIC_VERSION;
   return out.dump();
 }

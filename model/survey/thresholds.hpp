@@ -24,8 +24,9 @@ inline constexpr double kOutlierLeastDeg = 0.5;  ///< and never nearer than this
 inline constexpr double kUnsettledNt = 70;
 inline constexpr double kDisturbedNt = 120;
 inline constexpr double kStormNt = 200;
-inline constexpr double kStormNtPerMinute = 30;  ///< a change from one minute to the next: a storm's onset; judgement
-inline constexpr double kDisturbedDeg = 0.5;     ///< a departure this large is never called quiet; judgement
-inline constexpr double kNearKm = 1000;          ///< farther from the observatory nothing is reduced; judgement
+inline constexpr double kStormNtPerMinute = 30;    ///< a change from one minute to the next: a storm's onset; judgement
+inline constexpr double kDisturbedDeg = 0.5;       ///< a departure this large is never called quiet; judgement
+inline constexpr double kFileAgainstModelDeg = 3;  ///< quiet level against model: local rock is rarely more; judgement
+inline constexpr double kNearKm = 1000;            ///< farther from the observatory nothing is reduced; judgement
 
 }  // namespace agonic::survey::threshold
