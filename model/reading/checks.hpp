@@ -21,6 +21,8 @@ enum class Check {
   needle_caution,
   needle_forced,
   dip_flat,
+  dip_direction_differs,
+  precision_fine,
   position_zero,
   utm_zone_mismatch,
   datum_not_stated,
@@ -66,8 +68,10 @@ inline constexpr double kMapNoteYears = 5.0;       ///< agencies warn against ma
 inline constexpr double kMapNoteGapDeg = 0.5;
 inline constexpr double kFlatDipDeg = 10.0;  ///< strike error about dip error / sin dip
 inline constexpr double kHeightLowM = -1000, kHeightHighM = 10000;
-inline constexpr double kIndexErrorDeg = 5.0;      ///< beyond: bent needle or iron, not calibration
-inline constexpr double kDipLetterDeg = 22.5;      ///< a dip letter nearer to the strike than this: stop
+inline constexpr double kIndexErrorDeg = 5.0;    ///< beyond: bent needle or iron, not calibration
+inline constexpr double kDipLetterDeg = 22.5;    ///< a dip letter nearer to the strike than this: stop
+inline constexpr double kDipDirectionDeg = 2.0;  ///< a dip direction off the right angle to the strike; common practice
+inline constexpr double kPrecisionShare = 0.1;   ///< an azimuth written finer than this share of its sigma
 inline constexpr double kAzimuthSigmaCapDeg = 52;  ///< an axis of unknown direction: 90 / sqrt(3)
 }  // namespace threshold
 

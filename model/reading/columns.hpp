@@ -20,6 +20,7 @@ enum class Column {
   azimuth,
   azimuth_unit,
   dip,
+  dip_direction,
   rake,
   plunge,
   vertical_angle,

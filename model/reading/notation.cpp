@@ -42,10 +42,18 @@ double full_circle(AzimuthUnit unit) {
   return 360;
 }
 
+// Degrees, halves, quarters, tenths, 5 minutes, twentieths, minutes, hundredths; what is finer counts as thousandths.
+double step_of(double value) noexcept {
+  constexpr double kRounding = 1e-6;
+  for (const double parts : {1.0, 2.0, 4.0, 10.0, 12.0, 20.0, 60.0, 100.0})
+    if (std::abs(value * parts - std::nearbyint(value * parts)) < kRounding * parts) return 1 / parts;
+  return 0.001;
+}
+
 Result<AzimuthText> parse_quadrant(std::string_view text, std::string_view raw, const TextRules& rules) {
   const char first = upper(text.front());
   if (text.size() == 1) {
-    if (const auto point = compass_point(text, rules.letter_o)) return AzimuthText{*point, {true, false, false}};
+    if (const auto point = compass_point(text, rules.letter_o)) return AzimuthText{*point, {true, false, false}, 1};
     if (first == 'O') return letter_o_problem("azimuth", raw);
   }
   const char last = upper(text.back());
@@ -68,7 +76,7 @@ Result<AzimuthText> parse_quadrant(std::string_view text, std::string_view raw, 
                    "Look it up in the notebook; a whole-circle azimuth is written without letters");
   const double q = angle->degrees;
   const double azimuth = first == 'N' ? (east ? q : 360 - q) : (east ? 180 - q : 180 + q);
-  return AzimuthText{wrap_360(azimuth), {true, angle->had_minutes, angle->had_seconds}};
+  return AzimuthText{wrap_360(azimuth), {true, angle->had_minutes, angle->had_seconds}, step_of(q)};
 }
 
 }  // namespace
@@ -112,7 +120,7 @@ Result<AzimuthText> parse_azimuth(std::string_view raw, AzimuthUnit unit, const 
       inner.value = std::string(raw);
       return inner;
     }
-    out = {angle->degrees, {false, angle->had_minutes, angle->had_seconds}};
+    out = {angle->degrees, {false, angle->had_minutes, angle->had_seconds}, step_of(angle->degrees)};
   } else {
     const auto number = parse_number(text, rules.decimal_mark);
     if (!number)
@@ -123,6 +131,7 @@ Result<AzimuthText> parse_azimuth(std::string_view raw, AzimuthUnit unit, const 
                      "an azimuth in this unit lies between 0 and " + format_trimmed(full_circle(unit), 0),
                      "Check azimuth_unit");
     out.degrees = *number * 360 / full_circle(unit);
+    out.step_deg = step_of(*number) * 360 / full_circle(unit);
   }
   if (out.degrees < 0 || out.degrees > 360)
     return problem(Code::reading_out_of_range, "azimuth", raw, "an azimuth lies between 0 and 360 degrees",

@@ -31,6 +31,7 @@ struct AzimuthStyle {
 struct AzimuthText {
   double degrees = 0;  ///< [0, 360]
   AzimuthStyle style;
+  double step_deg = 1;  ///< the coarsest usual division that it is a whole number of: how finely it was written
 };
 
 /// `100`, `100°30'`, `N35E`, `S85°30'E`, `E`. Refuses what lies outside a full circle of the unit and quadrant

@@ -140,6 +140,23 @@ MaybeProblem read_azimuth(const CellReader& cells, Reading& reading) {
   return std::nullopt;
 }
 
+// A second statement of the plane: degrees, a quadrant bearing, or a compass point, which says the side only.
+MaybeProblem read_dip_direction(const CellReader& cells, Reading& reading) {
+  const Effective cell = cells.get(Column::dip_direction);
+  if (!cell) return std::nullopt;
+  const TextRules rules = cells.text_rules(cell);
+  reading.dip_direction_deg = compass_point(cell.text, rules.letter_o);
+  reading.dip_direction_by_letters = reading.dip_direction_deg.has_value();
+  if (reading.dip_direction_deg) return std::nullopt;
+  auto parsed = parse_azimuth(cell.text, AzimuthUnit::deg, rules);
+  if (!parsed) {
+    parsed.problem().field = name(Column::dip_direction);
+    return parsed.problem();
+  }
+  reading.dip_direction_deg = parsed->degrees;
+  return std::nullopt;
+}
+
 MaybeProblem read_plane(const CellReader& cells, Reading& reading) {
   const Effective convention = cells.get(Column::plane_convention);
   if (!convention)
@@ -160,6 +177,7 @@ MaybeProblem read_plane(const CellReader& cells, Reading& reading) {
     reading.dip_deg = angle->degrees;
     reading.dip_toward_deg = angle->toward_deg;
   }
+  if (auto problem = read_dip_direction(cells, reading)) return problem;
   auto offset = dip_direction_offset(reading);
   if (!offset) {
     offset.problem().value = cells.get(Column::dip).text;
@@ -230,6 +248,10 @@ MaybeProblem read_set_declination(const CellReader& cells, Circumstances& readin
                             "Clear it, or say north_reference circle if the azimuth is as read off the instrument");
     // Called true although nothing was set on a needle instrument: asked about.
     if (reading.north == NorthReference::true_north && cell.from_default && parse_number(cell.text) == 0.0)
+      reading.default_set_ignored = true;
+    // So says the instrument's record.
+    if (reading.north == NorthReference::true_north && reading.instrument && reading.instrument->setting &&
+        reading.instrument->setting->declination_deg == 0.0)
       reading.default_set_ignored = true;
     // What is filled helps to name the candidates.
     if (reading.north == NorthReference::unknown)

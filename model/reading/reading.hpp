@@ -54,12 +54,14 @@ struct Circumstances {
 /// What was read, and what the instrument adds to it.
 struct Measured {
   Kind kind = Kind::direction;
-  AzimuthText azimuth;                   ///< degrees as read, [0, 360], and how it was written
-  std::optional<double> dip_deg;         ///< [0, 90]
-  std::optional<double> dip_toward_deg;  ///< the dip letter as an azimuth
-  std::optional<double> rake_deg;        ///< from the right-hand strike, [0, 180]
-  std::optional<double> plunge_deg;      ///< [0, 90]
-  std::optional<double> vertical_deg;    ///< [-90, 90]
+  AzimuthText azimuth;                      ///< degrees as read, [0, 360], and how it was written
+  std::optional<double> dip_deg;            ///< [0, 90]
+  std::optional<double> dip_toward_deg;     ///< the dip letter as an azimuth
+  std::optional<double> dip_direction_deg;  ///< where it is written beside the azimuth: compared, never used
+  bool dip_direction_by_letters = false;    ///< as SE, which says no more than the side
+  std::optional<double> rake_deg;           ///< from the right-hand strike, [0, 180]
+  std::optional<double> plunge_deg;         ///< [0, 90]
+  std::optional<double> vertical_deg;       ///< [-90, 90]
   PlaneConvention convention = PlaneConvention::right_hand;
   bool backsight = false;
 

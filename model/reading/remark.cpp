@@ -129,6 +129,21 @@ Phrases phrases(const Reading& reading, const Surroundings& around) {
   return out;
 }
 
+namespace {
+
+// Strike and dip direction are one statement made twice. A letter says only the side.
+bool dip_direction_off(const Reading& reading) {
+  const double allowed = reading.dip_direction_by_letters ? 90 - threshold::kDipLetterDeg : threshold::kDipDirectionDeg;
+  const auto offset = dip_direction_offset(reading);
+  const auto off = [&](double turn) {
+    return std::abs(wrap_180(*reading.dip_direction_deg - reading.azimuth.degrees - turn));
+  };
+  if (offset && *offset) return off(**offset) > allowed;
+  return std::min(off(90), off(-90)) > allowed;  // a strike whose side is open
+}
+
+}  // namespace
+
 CheckSet raised(const Reading& reading, const Surroundings& around, const Correction& correction, bool datum_stated) {
   CheckSet out;
   if (around.field) {
@@ -142,6 +157,10 @@ CheckSet raised(const Reading& reading, const Surroundings& around, const Correc
   if (reading.default_set_ignored && !reading.applied) out.add(Check::true_but_circle_unset);
   if (reading.date && reading.date->first_of_january) out.add(Check::first_of_january);
   if (correction.dip && *correction.dip < threshold::kFlatDipDeg) out.add(Check::dip_flat);
+  if (reading.dip_direction_deg && dip_direction_off(reading)) out.add(Check::dip_direction_differs);
+  if (from_needle(reading) && correction.declination_sigma &&
+      reading.azimuth.step_deg < threshold::kPrecisionShare * *correction.declination_sigma)
+    out.add(Check::precision_fine);
   if (reading.place) {
     const auto& place = *reading.place;
     if (place.lat_deg == 0 && place.lon_deg == 0) out.add(Check::position_zero);
