@@ -64,17 +64,32 @@ void fit_pairs(const Report& report, Part<instrument::ReversalFit>& part,
 
 void add_source_remarks(const Report& report, InstrumentReport& out) {
   bool high = false, no_clock = false, site_unsure = false;
+  std::string off, rejected;  // rows
   for (const std::size_t i : out.azimuth.sightings) {
     const Sighting& s = report.sightings[i];
     site_unsure |= s.site_declination && s.declination_sigma_deg == 0;
     if (!s.sun_elevation_deg) continue;
     high |= *s.sun_elevation_deg > survey::kSunHighDeg;
     no_clock |= !s.clock_stated;
+    const double differs = std::abs(s.observation->index_deg());
+    if (differs > kSunDiffersDeg) {
+      std::string& rows = differs > kSunRejectDeg ? rejected : off;
+      rows += (rows.empty() ? "" : ", ") + std::to_string(s.row);
+    }
   }
   if (site_unsure)
     out.remarks.push_back({"site-sigma-not-stated",
                            "A site_declination stands without its site_declination_sigma and is "
                            "taken as exact: the constant is less sure than it looks."});
+  if (!off.empty() || !rejected.empty())
+    out.remarks.push_back({"sun-differs", "By the sun the needle stands off the declination: by more than " +
+                                              format_fixed(kSunDiffersDeg, 0) + " degrees at row " +
+                                              (off.empty() ? rejected : off) +
+                                              (off.empty() || rejected.empty() ? "" : ", " + rejected) +
+                                              (rejected.empty() ? ""
+                                                                : "; row " + rejected + " by more than " +
+                                                                      format_fixed(kSunRejectDeg, 0) + ": reject it") +
+                                              ". Iron, rock or the instrument? Sight again a few steps away."});
   if (high)
     out.remarks.push_back({"sun-high",
                            "Some sightings are of a sun above 30 degrees, where clock and plumb errors weigh "

@@ -14,6 +14,10 @@
 
 namespace agonic::sightings {
 
+/// The needle by a sighting of the sun against the declination: more is told, beyond the second it should be rejected.
+/// Judgement.
+inline constexpr double kSunDiffersDeg = 3, kSunRejectDeg = 15;
+
 /// What a part of the sightings gave: its fit, or why there is none.
 template <class F>
 struct Part {

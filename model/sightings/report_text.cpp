@@ -3,6 +3,7 @@
 
 #include "model/sightings/report.hpp"
 #include "model/units/number.hpp"
+#include "model/units/prose.hpp"
 
 namespace agonic::sightings {
 namespace {
@@ -21,22 +22,9 @@ std::string left(const std::string& text, std::size_t width) {
 
 std::string plural(std::size_t n, const char* word) { return std::to_string(n) + " " + word + (n == 1 ? "" : "s"); }
 
-// Lines of at most 96 characters, the second and later ones set in.
-std::string wrapped(const std::string& text, const std::string& first, const std::string& rest) {
-  constexpr std::size_t kWidth = 96;
-  std::string out, line = first;
-  for (std::size_t at = 0; at < text.size();) {
-    const std::size_t end = std::min(text.find(' ', at), text.size());
-    const std::string word = text.substr(at, end - at);
-    if (line.size() + word.size() + 1 > kWidth && line.find_first_not_of(' ') != std::string::npos) {
-      out += line + "\n";
-      line = rest;
-    }
-    line += (line.empty() || line.back() == ' ' ? "" : " ") + word;
-    at = end + 1;
-  }
-  return out + line + "\n";
-}
+constexpr std::size_t kLineWidth = 96;
+
+std::string with_code(const instrument::Remark& remark) { return remark.text + " [" + std::string(remark.code) + "]"; }
 
 std::string azimuth_text(const instrument::AzimuthFit& fit) {
   const auto sigma = [&](std::size_t k) {
@@ -58,7 +46,7 @@ std::string azimuth_text(const instrument::AzimuthFit& fit) {
       out += (m > 0 ? ", " : " ") + format_azimuth(m, 0) + ": " + with_sign(c.at(m), 1);
     out += "\n";
   }
-  out += wrapped(fit.rule, "    ", "    ");
+  out += wrapped(fit.rule, "    ", "    ", kLineWidth);
   if (fit.dof > 0) out += "    one sighting scatters by " + format_fixed(fit.scatter_deg, 2) + " (1-sigma)\n";
   return out;
 }
@@ -89,7 +77,8 @@ std::string instrument_text(const InstrumentReport& one) {
                                                  : ", " + one.fit.first_date + " to " + one.fit.last_date) +
       "\n";
   const auto refused = [](const char* what, const Problem& problem) {
-    return wrapped(std::string(what) + " not found: " + problem.message + ". " + problem.remedy, "  ", "    ");
+    return wrapped(std::string(what) + " not found: " + problem.message + ". " + problem.remedy, "  ", "    ",
+                   kLineWidth);
   };
   if (one.azimuth.problem) out += refused("azimuth index error ", *one.azimuth.problem);
   if (one.azimuth.fit) out += azimuth_text(*one.azimuth.fit);
@@ -102,12 +91,12 @@ std::string instrument_text(const InstrumentReport& one) {
   };
   pair("vertical index error", "pair", one.vertical);
   pair("dip index error", "pair", one.dip);
-  if (one.repeatability) out += wrapped(one.repeatability->statement, "  ", "    ");
+  if (one.repeatability) out += wrapped(one.repeatability->statement, "  ", "    ", kLineWidth);
   for (const ObserverMean& mean : one.observers)
     out += "  observer " + printable(mean.observer) + ": " + with_sign(mean.residual_deg) + " on the mean of " +
            plural(mean.n, "sighting") + "\n";
   out += option_text(one);
-  for (const auto& remark : one.remarks) out += wrapped(remark.text, "  - ", "    ");
+  for (const auto& remark : one.remarks) out += wrapped(with_code(remark), "  - ", "    ", kLineWidth);
   return out;
 }
 
@@ -115,14 +104,14 @@ std::string baseline_text(const Report& report) {
   if (report.baseline.problem)
     return wrapped(
         "Instruments not compared: " + report.baseline.problem->message + ". " + report.baseline.problem->remedy, "",
-        "  ");
+        "  ", kLineWidth);
   if (!report.baseline.fit) return {};
   std::string out = "Instruments on common lines: reading minus the mean of all\n";
   for (const auto& offset : report.baseline.fit->offsets)
     out += "  " + left(printable(offset.instrument), 20) + with_sign(offset.offset_deg) + " +/- " +
            format_fixed(offset.sigma_deg, 2) + "  n " + std::to_string(offset.n) +
            (offset.n > 1 ? ", spread " + format_fixed(offset.spread_deg, 2) : "") + "\n";
-  for (const auto& remark : report.baseline.fit->remarks) out += wrapped(remark.text, "  - ", "    ");
+  for (const auto& remark : report.baseline.fit->remarks) out += wrapped(with_code(remark), "  - ", "    ", kLineWidth);
   return out;
 }
 
@@ -180,14 +169,14 @@ std::string to_text(const Report& report, bool all_sightings) {
     if (s.problem) {
       Problem shown = *s.problem;
       shown.value = printable(shown.value);
-      out += wrapped("refused: " + shown.text(), "  " + left(where, 16) + " ", "    ");
+      out += wrapped("refused: " + shown.text(), "  " + left(where, 16) + " ", "    ", kLineWidth);
       continue;
     }
     const Said what = said(report, i);
     if (all_sightings) out += "  " + left(where, 16) + what.numbers + "\n";
     if (!what.mistakes.empty())
-      out += all_sightings ? wrapped("left out, " + what.mistakes, "    ", "    ")
-                           : wrapped("left out, " + what.mistakes, "  " + left(where, 16) + " ", "    ");
+      out += all_sightings ? wrapped("left out, " + what.mistakes, "    ", "    ", kLineWidth)
+                           : wrapped("left out, " + what.mistakes, "  " + left(where, 16) + " ", "    ", kLineWidth);
   }
   return out;
 }
