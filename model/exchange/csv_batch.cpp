@@ -254,6 +254,8 @@ std::optional<Problem> CsvBatch::check_names() const {
 }
 
 void CsvBatch::settle_decimal_mark(std::string_view head) {
+  // The head may end within a letter; a line does not.
+  layout_.other_encoding = layout_.bom.empty() && !is_utf8(head.substr(0, head.rfind('\n') + 1));
   if (options_.decimal_mark) {
     layout_.decimal_mark = *options_.decimal_mark;
   } else {

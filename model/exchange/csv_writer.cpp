@@ -1,6 +1,8 @@
+#include <algorithm>
 #include <array>
 #include <bit>
 #include <cstring>
+#include <string>
 
 #include "model/exchange/added_text.hpp"
 #include "model/exchange/csv_text.hpp"
@@ -36,7 +38,7 @@ class CsvWriter final : public RowWriter {
       const auto column = static_cast<Added>(i);
       out += layout_.delimiter;
       if (is_text(column))
-        append_text(outcome, column, out);
+        append_text(row, outcome, column, out);
       else if (outcome.numbers[i])
         append_number(column, *outcome.numbers[i], out);
     }
@@ -81,7 +83,7 @@ class CsvWriter final : public RowWriter {
     out.advance(to + last.length);
   }
 
-  void append_text(const reading::Outcome& outcome, Added column, Text& out) const {
+  void append_text(const Row& row, const reading::Outcome& outcome, Added column, Text& out) {
     switch (column) {
       case Added::software:
         out += kSoftware;
@@ -99,12 +101,34 @@ class CsvWriter final : public RowWriter {
         append_field(outcome.model, layout_.delimiter, out);
         return;
       case Added::remark:
-        append_field(outcome.remark, layout_.delimiter, out);
+        append_field(fitting(row, outcome.remark), layout_.delimiter, out);
         return;
       default:
-        append_field(outcome.azimuth_true_text, layout_.delimiter, out);
+        scratch_ = outcome.azimuth_true_text;  // it may be read as an azimuth again: in the mark of its file
+        if (layout_.decimal_mark != '.') std::replace(scratch_.begin(), scratch_.end(), '.', layout_.decimal_mark);
+        append_field(fitting(row, scratch_), layout_.delimiter, out);
         return;
     }
+  }
+
+  // Our UTF-8 beside the bytes of another encoding would leave a file that is in none: there a degree sign becomes a d,
+  // which is read as one.
+  std::string_view fitting(const Row& row, std::string_view text) {
+    const auto plain = [](char c) { return static_cast<unsigned char>(c) < 0x80; };
+    if (std::all_of(text.begin(), text.end(), plain)) return text;
+    if (!layout_.other_encoding && is_utf8(row.raw)) return text;
+    ascii_.clear();
+    for (std::size_t i = 0; i < text.size(); ++i) {
+      if (plain(text[i])) {
+        ascii_ += text[i];
+      } else if (text.substr(i).starts_with("\xC2\xB0")) {
+        ascii_ += 'd';
+        ++i;
+      } else if ((static_cast<unsigned char>(text[i]) & 0xC0U) != 0x80U) {
+        ascii_ += '?';
+      }
+    }
+    return ascii_;
   }
 
   // Codes are plain words: none holds a delimiter.
@@ -120,6 +144,7 @@ class CsvWriter final : public RowWriter {
   CsvLayout layout_;
   std::size_t columns_;
   std::array<Last, reading::kAdded> last_;
+  std::string scratch_, ascii_;
 };
 
 }  // namespace

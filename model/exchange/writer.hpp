@@ -33,6 +33,7 @@ struct CsvLayout {
   std::string ending;  ///< of the header line
   char delimiter = ',';
   char decimal_mark = '.';
+  bool other_encoding = false;  ///< its head is no UTF-8: what is added keeps to ASCII
   std::size_t columns = 0;
   bool with_target = false;
 };
