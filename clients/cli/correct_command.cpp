@@ -143,6 +143,10 @@ int run(const Correct& correct, const Common& common) {
     options.out = *out;
   } else if (const auto told = format_of_path(correct.output)) {
     options.out = *told;  // a file is what its ending says
+  } else if (const std::string other = foreign_ending(plain_name(correct.output)); !other.empty()) {
+    return report({Code::unsupported_format, "--output", correct.output, "no result is written as " + other,
+                   "Call it .csv, .json, .ndjson or .geojson, or say --to csv to have CSV under this name"},
+                  common.json);
   } else if (common.json && correct.output.empty() && *in == exchange::Format::csv) {
     options.out = exchange::Format::json;
   }

@@ -54,6 +54,9 @@ Result<desk::Format> format_out(const Document& document, const Common& common) 
     return Problem{Code::unsupported_format, "--to", document.to, "this type is not known", "Give text, csv or json"};
   }
   if (const auto told = format_of_path(document.output)) return *told;
+  if (const std::string other = foreign_ending(document.output); !other.empty())
+    return Problem{Code::unsupported_format, "--output", document.output, "no result is written as " + other,
+                   "Call it .txt, .csv or .json, or say --to text to have the tables under this name"};
   return common.json ? desk::Format::json : desk::Format::text;
 }
 
@@ -126,12 +129,13 @@ CLI::App* add(CLI::App& app, Common& common, int& exit, const std::shared_ptr<Do
   command->add_option("--type", document->type, "what the file is, where its ending does not say so");
   command->add_option("--to", document->to, "text (default), csv or json; else told from the ending of --output");
   const auto put = [&](const Option& o) {
-    command->add_option_function<std::string>(
+    CLI::Option* option = command->add_option_function<std::string>(
         o.flag,
         [document, parameter = std::string(o.parameter)](const std::string& value) {
-          document->options.values[parameter] = value;
+          document->options.values[parameter] = value.empty() ? "yes" : value;
         },
         o.help);
+    if (std::string_view(o.parameter) == "force_unusable") option->expected(0, 1);  // alone it says yes
   };
   for (const Option& o : options) put(o);
   for (const Option& o : kPlace) put(o);

@@ -4,6 +4,7 @@
 #include <cstdlib>
 #include <iostream>
 #include <nlohmann/json.hpp>
+#include <regex>
 #include <stdexcept>
 
 #include "model/units/date.hpp"
@@ -37,11 +38,28 @@ Parameters NamedOptions::parameters() const {
   return out;
 }
 
+std::string as_options(const std::string& remedy) {
+  static const std::regex flag("\\b(again|force_unusable)=yes\\b"), value("\\b([a-z]+(?:_[a-z]+)*)=([a-z][a-z0-9_]*)"),
+      table("\\btable=day\\b"), order("\\b(date_order|free_stations)\\b");
+  std::string out = std::regex_replace(remedy, table, "--table");
+  out = std::regex_replace(out, flag, "--$1");
+  out = std::regex_replace(out, value, "--$1 $2");
+  out = std::regex_replace(out, order, "--$1");
+  // Options have hyphens where parameters have underscores; their values keep theirs.
+  bool option = false;
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    if (out.compare(i, 2, "--") == 0) option = true;
+    if (out[i] == ' ') option = false;
+    if (option && out[i] == '_') out[i] = '-';
+  }
+  return out;
+}
+
 std::chrono::sys_days today() {
   const auto now = std::chrono::floor<std::chrono::days>(std::chrono::system_clock::now());
   if (const char* fixed = std::getenv("AGONIC_TODAY")) {
     const auto date = parse_date(fixed, {now});
-    if (!date) throw std::runtime_error("AGONIC_TODAY: " + date.problem().text());
+    if (!date) throw UsageFault("AGONIC_TODAY: " + date.problem().text());
     return date->day;
   }
   return now;
@@ -51,8 +69,6 @@ int exit_code(Code code) {
   switch (code) {
     case Code::needle_unusable:
       return kRowsRefused;
-    case Code::file_malformed:
-    case Code::too_large:
     case Code::coefficients_bad:
     case Code::overloaded:
     case Code::not_found:
@@ -69,12 +85,13 @@ int report(const Problem& problem, bool json) {
                                      {"field", problem.field},
                                      {"value", problem.value},
                                      {"detail", problem.message},
-                                     {"remedy", problem.remedy}};
+                                     {"remedy", as_options(problem.remedy)}};
     std::cerr << out.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace) << '\n';
   } else {
     Problem shown = problem;
     shown.value = printable(shown.value);
-    std::cerr << "agonic: " << shown.text() << '\n';
+    shown.remedy = as_options(shown.remedy);
+    std::cerr << "agonic: " << shown.text() << " [" << word(problem.code) << "]\n";
   }
   return exit_code(problem.code);
 }

@@ -9,6 +9,8 @@
 #include <filesystem>
 #include <stdexcept>
 
+#include "model/units/number.hpp"
+
 namespace agonic::cli {
 namespace {
 
@@ -82,6 +84,13 @@ void OutputFile::commit() {
     throw failed(path_, why);
   }
   unfinished = nullptr;
+}
+
+std::string foreign_ending(const std::string& path) {
+  const std::string ending = fs::path(path).extension().string();
+  for (const char* known : {"", ".", ".txt", ".csv", ".tsv", ".json", ".ndjson", ".jsonl", ".geojson"})
+    if (is_word(ending, known)) return {};
+  return printable(ending);
 }
 
 }  // namespace agonic::cli

@@ -28,4 +28,8 @@ class OutputFile final : public exchange::ByteSink {
   std::FILE* file_ = nullptr;
 };
 
+/// ".xlsx" where a name's ending says a type that is none of ours, so that nobody finds CSV under it; else empty: no
+/// ending, .txt and standard output say nothing.
+std::string foreign_ending(const std::string& path);
+
 }  // namespace agonic::cli

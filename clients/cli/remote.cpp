@@ -40,22 +40,25 @@ exchange::Summary summary_of(const nlohmann::json& counts) {
   return summary;
 }
 
+constexpr std::string_view kProblems = "/problems/";
+
 }  // namespace
 
 int report_remote(int status, const std::string& body, bool json) {
   const auto document = nlohmann::json::parse(body, nullptr, false);
+  const std::string type = document.is_object() ? document.value("type", "") : "";
+  const std::string code = type.starts_with(kProblems) ? type.substr(kProblems.size()) : "";
   if (json) {
     std::cerr << body << '\n';
   } else if (document.is_object()) {
     const Problem told{Code::internal, "", "", document.value("detail", document.value("title", "refused")),
-                       document.value("remedy", "")};
-    std::cerr << "agonic: server: " << told.text() << '\n';
+                       as_options(document.value("remedy", ""))};
+    std::cerr << "agonic: server: " << told.text() << (code.empty() ? "" : " [" + code + "]") << '\n';
   } else {
     std::cerr << "agonic: the server answered " << status << '\n';
   }
-  const auto code = document.is_object() ? code_of(document.value("code", "")) : std::nullopt;
-  if (code) return exit_code(*code);
-  return status >= 500 || status == 413 || status == 404 ? kFailed : kWrongUse;
+  if (const auto known = code_of(code)) return exit_code(*known);
+  return status >= 500 || status == 404 ? kFailed : kWrongUse;
 }
 
 int remote_lookup(const Common& common, const std::string& path, const Parameters& parameters) {
@@ -81,8 +84,10 @@ int remote_lookup(const Common& common, const std::string& path, const Parameter
     std::cout << "Declination " << line << '\n' << answer.value("instructions", "");
   else
     std::cout << line << '\n';
-  for (const auto& warning : answer.value("warnings", nlohmann::json::array()))
-    std::cerr << "note: " << warning.get<std::string>() << '\n';
+  const auto warnings = answer.value("warnings", std::vector<std::string>());
+  const auto codes = answer.value("warning_codes", std::vector<std::string>());
+  for (std::size_t i = 0; i < warnings.size(); ++i)
+    std::cerr << "note: " << warnings[i] << (i < codes.size() ? " [" + codes[i] + "]" : "") << '\n';
   return kDone;
 }
 

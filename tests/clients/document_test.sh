@@ -52,7 +52,7 @@ run correct reduced.csv; exits 0; prints 'declination 3.1'; prints 'observed; wm
 run swing "$day" --observatory "$day"; exits 2; says "the observatory's itself"
 run swing "$day"; exits 2; says 'time'
 run swing --lat 46.5 --lon 7.25; exits 0; prints '0.20 degree'
-run swing loop.csv --type text --time 2026-06-15T10:50Z; exits 3; says 'IAGA-2002'
+run swing loop.csv --type text --time 2026-06-15T10:50Z; exits 2; says 'IAGA-2002'
 
 # Through a service: the same bytes.
 for words in "traverse loop.csv" "traverse loop.csv --to csv" "traverse loop.csv --place 46.5,7.25 --date 2026-06-15 --set-declination 2W" \

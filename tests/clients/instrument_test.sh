@@ -43,7 +43,7 @@ cp out online.csv
 run instrument dump -o carried.json --server "$url"; exits 0
 run correct notes.csv --instruments carried.json; exits 1; holds cmp -s out online.csv
 run correct notes.csv --instruments none.json; exits 3
-run correct notes.csv --instruments notes.csv; exits 3; says 'notes.csv'
+run correct notes.csv --instruments notes.csv; exits 2; says 'notes.csv'
 run correct notes.csv --instruments carried.json --server "$url"; exits 2; says 'in its own registry'
 run instrument add K7 --why new --server "$url"; exits 0
 run fit "$source/tests/data/sightings.csv" --place '46.5 7.25' --graduation 1 --time-sigma 10 --store K7 --why check --server "$url"; exits 1
