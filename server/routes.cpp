@@ -3,6 +3,7 @@
 #include <array>
 #include <optional>
 
+#include "server/endpoints/checks.hpp"
 #include "server/endpoints/endpoints.hpp"
 
 namespace agonic::server {
@@ -39,6 +40,8 @@ constexpr std::array kRoutes{
     PathEntry{"/v1/keys", "/v1/keys", keys, add_key, false, nullptr, nullptr, true},
     PathEntry{"/v1/keys/{id}", "/v1/keys/{id}", nullptr, nullptr, false, nullptr, revoke_key, true},
     PathEntry{"/openapi.json", "/openapi.json", openapi, nullptr},
+    PathEntry{"/checks", "/checks", check_index, nullptr},
+    PathEntry{"/checks/{code}", "/checks/{code}", check_page, nullptr},
     PathEntry{"/problems/", "/problems/{word}", problems, nullptr, true},
     PathEntry{"/healthz", "/healthz", healthz, nullptr},
     PathEntry{"/livez", "/livez", healthz, nullptr},

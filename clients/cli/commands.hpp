@@ -17,6 +17,7 @@ void add_traverse(CLI::App& app, Common& common, int& exit);
 void add_rotation(CLI::App& app, Common& common, int& exit);
 void add_swing(CLI::App& app, Common& common, int& exit);
 void add_route(CLI::App& app, Common& common, int& exit);
+void add_explain(CLI::App& app, Common& common, int& exit);
 void add_models(CLI::App& app, Common& common, int& exit);
 void add_instrument(CLI::App& app, Common& common, int& exit);
 void add_key(CLI::App& app, Common& common, int& exit);

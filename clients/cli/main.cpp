@@ -52,6 +52,7 @@ int main(int argc, char** argv) {
   add_rotation(app, common, exit);
   add_swing(app, common, exit);
   add_route(app, common, exit);
+  add_explain(app, common, exit);
   add_models(app, common, exit);
   add_instrument(app, common, exit);
   add_key(app, common, exit);
@@ -66,6 +67,9 @@ int main(int argc, char** argv) {
     return app.exit(help_or_version);
   } catch (const CLI::ParseError& error) {
     report(usage_problem(app, error, words), common.json);
+    return kWrongUse;
+  } catch (const UsageFault& error) {
+    report_failure(error.what(), common.json);
     return kWrongUse;
   } catch (const std::exception& error) {
     report_failure(error.what(), common.json);

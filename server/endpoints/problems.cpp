@@ -1,6 +1,6 @@
 #include <nlohmann/json.hpp>
 
-#include "server/caching.hpp"
+#include "server/check_pages.hpp"
 #include "server/endpoints/endpoints.hpp"
 #include "server/problem_response.hpp"
 
@@ -14,8 +14,9 @@ Response problems(Call& call) {
   const nlohmann::ordered_json document{{"type", "/problems/" + std::string(kind->word)},
                                         {"title", kind->title},
                                         {"status", kind->status},
-                                        {"explanation", kind->explanation}};
-  return cached_text(call, document.dump(), "application/json", "public, max-age=86400");
+                                        {"explanation", kind->explanation},
+                                        {"check", "/checks/" + std::string(kind->word)}};
+  return html_or_json(call, problem_html(*kind), document.dump());
 }
 
 }  // namespace agonic::server

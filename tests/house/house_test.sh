@@ -23,6 +23,7 @@ declare -A rooms=(
   [desk]="units field geodesy instrument reading survey lookup exchange"
   [route]="units paper field geodesy instrument reading lookup exchange desk"
   [review]="units field geodesy instrument reading survey exchange"
+  [checks]="units field instrument reading survey sightings review"
 )
 max_lines=500
 
