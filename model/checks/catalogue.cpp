@@ -20,6 +20,7 @@ constexpr std::array<PlaceWords, kPlaces> kPlaceWords{{{"row", "Readings, row by
                                                        {"traverse", "Traverse"},
                                                        {"rotation", "Rotation from found lines"},
                                                        {"swing", "The day's swing"},
+                                                       {"route", "Route"},
                                                        {"fit", "Index errors from sightings"},
                                                        {"instruments", "Records of instruments"},
                                                        {"review", "Review of a data set"},
@@ -35,6 +36,7 @@ std::vector<Entry> gathered() {
   take(lookup_warnings());
   take(traverse_notes());
   take(rotation_and_swing_notes());
+  take(route_notes());
   take(fit_remarks());
   take(instrument_findings());
   take(review_checks());

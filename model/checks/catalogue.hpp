@@ -25,6 +25,7 @@ enum class Where : unsigned char {
   traverse,     ///< fore and back azimuths
   rotation,     ///< found lines
   swing,        ///< the day's swing
+  route,        ///< the declination along a way
   fit,          ///< index errors from sightings
   instruments,  ///< records of instruments
   review,       ///< a whole data set looked at

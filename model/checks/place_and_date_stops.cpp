@@ -167,8 +167,8 @@ constexpr std::array kEntries{
     Entry{
         "needle-unusable",
         Kind::stop,
-        at(Where::row) | at(Where::lookup) | at(Where::setting) | at(Where::traverse) | at(Where::rotation) |
-            at(Where::fit),
+        at(Where::route) | at(Where::row) | at(Where::lookup) | at(Where::setting) | at(Where::traverse) |
+            at(Where::rotation) | at(Where::fit),
         "The horizontal field is below 2000 nT there and then. A lookup answers and warns; a reading, a setting and a "
         "sighting are refused.",
         "So near a magnetic pole the declination is known to no better than 3 degrees, and the needle hardly turns.",

@@ -143,7 +143,10 @@ std::vector<Entry> review_checks() {
   for (const review::CheckInfo& check : review::all_review_checks()) {
     const auto* more = std::find_if(kMore.begin(), kMore.end(), [&](const More& m) { return m.check == check.check; });
     if (more == kMore.end()) throw std::logic_error("a check without its page: " + std::string(check.code));
-    out.push_back({check.code, check.severity == reading::Severity::ask ? Kind::ask : Kind::warn, at(Where::review),
+    out.push_back({check.code, check.severity == reading::Severity::ask ? Kind::ask : Kind::warn,
+                   check.check == Check::declination_spread
+                       ? static_cast<std::uint16_t>(at(Where::review) | at(Where::route))
+                       : at(Where::review),
                    check.meaning, more->why, check.remedy, Example{Where::review, {more->raises}, {more->passes}, true},
                    more->limits});
   }

@@ -54,7 +54,7 @@ constexpr std::array kMore{
         {Where::row, {"set_declination=2.5E"}, {"set_declination=3.5E"}},
         {{{"difference", limit::kStaleDeg, "degree", Basis::judgement}}}},
     More{Check::first_of_january,
-         at(Where::row) | at(Where::lookup),
+         at(Where::route) | at(Where::row) | at(Where::lookup),
          "Where only the year is known, programs write the first day of it. Half a year of drift is up to a quarter of "
          "a "
          "degree, and the day looks exact.",
@@ -72,7 +72,7 @@ constexpr std::array kMore{
          {Where::row, {"set_declination=1E 2025"}, {"set_declination=3.5E 2026"}},
          {{{"difference", limit::kMapNoteGapDeg, "degree", Basis::judgement}}}},
     More{Check::needle_caution,
-         at(Where::row) | at(Where::lookup) | at(Where::setting),
+         at(Where::route) | at(Where::row) | at(Where::lookup) | at(Where::setting),
          "Where little of the field lies level, the needle is slow, dips hard, and small iron turns it far; the "
          "declination itself is known to 0.9 degree at best.",
          {Where::row, {"lat=78; lon=-110"}, {"lat=60; lon=-110"}},

@@ -13,6 +13,7 @@ std::vector<Entry> row_marks();
 std::span<const Entry> lookup_warnings() noexcept;
 std::span<const Entry> traverse_notes() noexcept;
 std::span<const Entry> rotation_and_swing_notes() noexcept;
+std::span<const Entry> route_notes() noexcept;
 std::span<const Entry> fit_remarks() noexcept;
 std::span<const Entry> instrument_findings() noexcept;
 /// Meanings and remedies are those of review::all_review_checks().
@@ -21,10 +22,11 @@ std::span<const Entry> service_faults() noexcept;
 
 /// Where values of all kinds are read.
 inline constexpr std::uint16_t kInputs = at(Where::row) | at(Where::lookup) | at(Where::setting) | at(Where::sun) |
-                                         at(Where::traverse) | at(Where::rotation) | at(Where::swing) | at(Where::fit);
+                                         at(Where::traverse) | at(Where::rotation) | at(Where::swing) | at(Where::fit) |
+                                         at(Where::route);
 inline constexpr std::uint16_t kPlaced = at(Where::row) | at(Where::lookup) | at(Where::setting) | at(Where::sun) |
-                                         at(Where::traverse) | at(Where::rotation) | at(Where::fit);
+                                         at(Where::traverse) | at(Where::rotation) | at(Where::fit) | at(Where::route);
 inline constexpr std::uint16_t kFiles =
-    at(Where::file) | at(Where::traverse) | at(Where::rotation) | at(Where::swing) | at(Where::fit);
+    at(Where::file) | at(Where::traverse) | at(Where::rotation) | at(Where::swing) | at(Where::fit) | at(Where::route);
 
 }  // namespace agonic::checks

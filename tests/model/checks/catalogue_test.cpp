@@ -170,6 +170,7 @@ TEST(Catalogue, AnUndefinedDeclinationIsWarnedOf) {
 TEST(Catalogue, EveryExampleInWordsHasATestOfItsOwn) {
   const Codes tested{"no-record",         "not-known",          "left-set",       "large-index-error",     "stale-fit",
                      "setting-unknown",   "file-against-model", "lines-left-out", "declination-undefined",
+                     "declination-jumps",  // tests/model/route
                      "network-entangled",  // tests/model/survey/least_squares_test.cpp
                      "clock-hour"};        // tests/model/sightings/report_test.cpp
   for (const Entry& entry : catalogue())

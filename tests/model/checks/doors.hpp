@@ -15,6 +15,7 @@
 #include "model/lookup/lookup.hpp"
 #include "model/lookup/setting.hpp"
 #include "model/lookup/sun.hpp"
+#include "model/route/route.hpp"
 #include "model/sightings/report.hpp"
 #include "model/units/number.hpp"
 
@@ -144,6 +145,18 @@ inline Codes said_of_document(desk::Job job, const Input& input) {
   });
 }
 
+inline Codes said_of_route(const Input& input) {
+  route::Request request;
+  request.body = input.text;
+  request.today = kToday;
+  put_cells(input.options, request.parameters.values);
+  return problem_or(route::work(models(), request), [](const route::Answer& answer) {
+    Codes out;
+    all_texts(nlohmann::json::parse(answer.body), out);
+    return out;
+  });
+}
+
 inline Codes said_of_sightings(const Input& input) {
   Parameters parameters;
   put_cells(input.options, parameters.values);
@@ -173,6 +186,8 @@ inline Codes said(Where door, const Input& input) {
       return said_of_document(desk::Job::rotation, input);
     case Where::swing:
       return said_of_document(desk::Job::swing, input);
+    case Where::route:
+      return said_of_route(input);
     case Where::fit:
       return said_of_sightings(input);
     default:
