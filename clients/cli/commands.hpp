@@ -10,6 +10,7 @@ namespace agonic::cli {
 /// Adds a subcommand; when it is chosen, `exit` gets its exit code.
 void add_declination(CLI::App& app, Common& common, int& exit);
 void add_setting(CLI::App& app, Common& common, int& exit);
+void add_chart(CLI::App& app, Common& common, int& exit);
 void add_sun(CLI::App& app, Common& common, int& exit);
 void add_fit(CLI::App& app, Common& common, int& exit);
 void add_correct(CLI::App& app, Common& common, int& exit);

@@ -46,6 +46,7 @@ int main(int argc, char** argv) {
   add_declination(app, common, exit);
   add_setting(app, common, exit);
   add_sun(app, common, exit);
+  add_chart(app, common, exit);
   add_correct(app, common, exit);
   add_fit(app, common, exit);
   add_traverse(app, common, exit);

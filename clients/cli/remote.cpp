@@ -28,6 +28,13 @@ httplib::Client client_for(const Common& common, time_t seconds) {
   return client;
 }
 
+// The parameters as the members of one JSON object.
+std::string members_of(const Parameters& parameters) {
+  nlohmann::json body = nlohmann::json::object();
+  for (const auto& [name, value] : parameters.values) body[name] = value;
+  return body.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
+}
+
 // The counts that came back, so that they are told in the same words as those of a batch done here.
 exchange::Summary summary_of(const nlohmann::json& counts) {
   exchange::Summary summary;
@@ -61,12 +68,19 @@ int report_remote(int status, const std::string& body, bool json) {
   return status >= 500 || status == 404 ? kFailed : kWrongUse;
 }
 
-int remote_lookup(const Common& common, const std::string& path, const Parameters& parameters) {
-  nlohmann::json body = nlohmann::json::object();
-  for (const auto& [name, value] : parameters.values) body[name] = value;
+int remote_bytes(const Common& common, const std::string& path, const Parameters& parameters,
+                 const std::string& media_type, std::string& bytes) {
   auto client = client_for(common, kLookupSeconds);
-  const auto result =
-      client.Post(path, body.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace), "application/json");
+  const auto result = client.Post(path, {{"Accept", media_type}}, members_of(parameters), "application/json");
+  if (!result) return unreachable(common, result);
+  if (result->status != 200) return report_remote(result->status, result->body, common.json);
+  bytes = result->body;
+  return kDone;
+}
+
+int remote_lookup(const Common& common, const std::string& path, const Parameters& parameters) {
+  auto client = client_for(common, kLookupSeconds);
+  const auto result = client.Post(path, members_of(parameters), "application/json");
   if (!result) return unreachable(common, result);
   if (result->status != 200) return report_remote(result->status, result->body, common.json);
   const auto answer = nlohmann::json::parse(result->body, nullptr, false);

@@ -15,6 +15,9 @@ namespace agonic::cli {
 
 /// POSTs a lookup (so that the place stands in no URL) and prints the answer. Tells the exit code.
 int remote_lookup(const Common& common, const std::string& path, const Parameters& parameters);
+/// POSTs a lookup and takes the answer as it is. Tells the exit code; what was refused has been said.
+int remote_bytes(const Common& common, const std::string& path, const Parameters& parameters,
+                 const std::string& media_type, std::string& bytes);
 /// GETs and prints.
 int remote_get(const Common& common, const std::string& path);
 

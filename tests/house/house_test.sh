@@ -12,6 +12,7 @@ declare -A rooms=(
   [units]=""
   [paper]="units"
   [paper_raster]="units paper"
+  [chart]="units field paper paper_raster"
   [field]="units"
   [geodesy]="units"
   [instrument]="units"
