@@ -133,7 +133,7 @@ check_tree() {
 }
 
 self_test() {
-  local bad=0
+  local bad=0 said
   tree=$(mktemp -d)  # not local: the trap outlives the function
   trap 'rm -rf "$tree"' EXIT
 
@@ -152,7 +152,6 @@ self_test() {
   }
   # plant FILE TEXT RULE: with FILE added the check must fail, and for this rule alone.
   plant() {
-    local said
     plant_clean_tree
     mkdir -p "$(dirname "$tree/$1")"
     printf '%b\n' "$2" >"$tree/$1"
@@ -171,11 +170,18 @@ self_test() {
   plant server/b.cpp '#include "clients/cli/a.hpp"' "server includes neither clients nor tests"
   plant clients/cli/b.cpp '#include "server/engine.hpp"' "clients include neither server nor tests"
   plant clients/cli/b.cpp '#include "../server.hpp"' "includes start at the root of the repository"
-  local room other
+  # All that a room may not include, in one file: each line has to be told.
+  local room other forbidden
   for room in "${!rooms[@]}"; do
+    forbidden=''
     for other in "${!rooms[@]}"; do
-      [[ " $room ${rooms[$room]} " == *" $other "* ]] ||
-        plant "model/$room/b.cpp" "#include \"model/$other/a.hpp\"" "model/$room includes only what it may"
+      [[ " $room ${rooms[$room]} " == *" $other "* ]] || forbidden+="#include \"model/$other/a.hpp\"\n"
+    done
+    [[ -n $forbidden ]] || continue
+    plant "model/$room/b.cpp" "$forbidden" "model/$room includes only what it may"
+    for other in "${!rooms[@]}"; do
+      [[ " $room ${rooms[$room]} " == *" $other "* || $said == *"\"model/$other/a.hpp\""* ]] ||
+        { echo "self-test: model/$room including model/$other is not told"; bad=1; }
     done
   done
   plant model/cellar/b.cpp 'int a;' "every room of the model is known"
