@@ -3,6 +3,7 @@ import { s } from './dom.js';
 import { azimuth } from './format.js';
 
 const CENTRE = 160;
+const OUTSIDE = 166;
 const at = (angle, radius) => {
   const turned = (angle * Math.PI) / 180;
   return [CENTRE + radius * Math.sin(turned), CENTRE - radius * Math.cos(turned)];
@@ -19,7 +20,7 @@ const quadrant = (figure) => (figure <= 90 ? figure : figure <= 180 ? 180 - figu
  *   is read where the needle points, and its figures run against the clock
  * @param title what the drawing says, in words
  */
-export function dial(answer, title, beforeLabel) {
+export function dial(answer, title) {
   const against = answer.east_turn !== 'counterclockwise';
   const quarters = answer.circle === 'quadrant';
   const turned = answer.circle === 'fixed' ? 0 : (answer.set_to_deg ?? 0) * (against ? 1 : -1);
@@ -39,7 +40,7 @@ export function dial(answer, title, beforeLabel) {
       'text-anchor': 'middle', 'dominant-baseline': 'central',
     }, letter ?? String(quarters ? quadrant(figure) : figure)));
   }
-  const drawing = s('svg', { viewBox: '0 0 320 320', role: 'img', class: 'dial', 'aria-label': title }, s('title', {}, title));
+  const drawing = s('svg', { viewBox: '-22 -22 364 364', role: 'img', class: 'dial', 'aria-label': title }, s('title', {}, title));
   drawing.append(
     s('circle', { cx: CENTRE, cy: CENTRE, r: 152, class: 'dial-body' }),
     s('circle', { cx: CENTRE, cy: CENTRE, r: 141, class: 'dial-face' }),
@@ -48,27 +49,21 @@ export function dial(answer, title, beforeLabel) {
   );
   // The way the circle went: from where its zero stood to where it stands.
   if (Math.abs(turned) >= 0.5) {
-    const shown = Math.sign(turned) * Math.max(Math.abs(turned), 7);
-    const [x1, y1] = at(0, 70);
-    const [x2, y2] = at(shown, 70);
-    const long = Math.abs(shown) > 180 ? 1 : 0;
-    const head = (() => {
-      const [tx, ty] = at(shown, 70);
-      const back = shown - Math.sign(shown) * 7;
-      return [[tx, ty], at(back, 76), at(back, 64)].map((point) => point.join(',')).join(' ');
-    })();
+    const shown = Math.sign(turned) * Math.max(Math.abs(turned), 9);
+    const [x1, y1] = at(0, OUTSIDE);
+    const [x2, y2] = at(shown - Math.sign(shown) * 4, OUTSIDE);
+    const head = [at(shown, OUTSIDE), at(shown - Math.sign(shown) * 7, OUTSIDE + 11), at(shown - Math.sign(shown) * 7, OUTSIDE - 11)];
     drawing.append(
-      s('path', { d: `M${x1} ${y1} A70 70 0 ${long} ${turned > 0 ? 1 : 0} ${x2} ${y2}`, class: 'dial-turn' }),
-      s('polygon', { points: head, class: 'dial-turn-head' }),
-      line(where(0), 96, 140, { class: 'dial-zero' }),
+      line(0, OUTSIDE - 9, OUTSIDE + 9, { class: 'dial-turn' }),
+      s('path', { d: `M${x1} ${y1} A${OUTSIDE} ${OUTSIDE} 0 ${Math.abs(shown) > 184 ? 1 : 0} ${turned > 0 ? 1 : 0} ${x2} ${y2}`, class: 'dial-turn' }),
+      s('polygon', { points: head.map((point) => point.join(',')).join(' '), class: 'dial-turn-head' }),
+      line(where(0), 118, 152, { class: 'dial-zero' }),
     );
-    if (beforeLabel) drawing.append(s('title', {}, beforeLabel));
   }
   drawing.append(
     s('polygon', { points: `${CENTRE},34 ${CENTRE + 10},${CENTRE} ${CENTRE - 10},${CENTRE}`, class: 'dial-needle' }),
     s('polygon', { points: `${CENTRE},286 ${CENTRE + 10},${CENTRE} ${CENTRE - 10},${CENTRE}`, class: 'dial-tail' }),
     s('circle', { cx: CENTRE, cy: CENTRE, r: 7, class: 'dial-pin' }),
-    s('polygon', { points: `${CENTRE},20 ${CENTRE - 9},4 ${CENTRE + 9},4`, class: 'dial-index' }),
   );
   drawing.dataset.reads = azimuth(answer.reads_along_needle_deg ?? 0);
   return drawing;

@@ -12,14 +12,14 @@ export function norths(answer, w) {
   const magnetic = answer.declination_deg;
   const grid = answer.convergence_deg;
   const title = w('norths-title');
-  const drawing = s('svg', { viewBox: '0 0 300 220', role: 'img', class: 'norths', 'aria-label': title }, s('title', {}, title));
+  const drawing = s('svg', { viewBox: '-50 -6 400 226', role: 'img', class: 'norths', 'aria-label': title }, s('title', {}, title));
   let toGrid = grid === null ? null : opened(grid);
   let toMagnetic = opened(magnetic);
   // Two that fall together are parted in their true order.
-  if (toGrid !== null && Math.abs(toGrid - toMagnetic) < 9 && toGrid !== toMagnetic) {
+  if (toGrid !== null && Math.abs(toGrid - toMagnetic) < 16 && magnetic !== grid) {
     const side = Math.sign(magnetic - grid) || 1;
-    if (Math.abs(magnetic) > Math.abs(grid)) toMagnetic = toGrid + side * 11;
-    else toGrid = toMagnetic - side * 11;
+    if (Math.abs(magnetic) > Math.abs(grid)) toMagnetic = toGrid + side * 18;
+    else toGrid = toMagnetic - side * 18;
   }
   const foot = [150, 204];
   const arm = (angle, length, kind, label) => {
@@ -45,7 +45,7 @@ export function norths(answer, w) {
     drawing.append(group);
   };
   arm(0, 160, 'true', w('north-true'));
-  if (toGrid !== null) arm(toGrid, toGrid === 0 ? 120 : 132, 'grid', w('north-grid'));
-  arm(toMagnetic, Math.abs(toMagnetic) < 4 ? 96 : 148, 'magnetic', w('north-magnetic'));
+  if (toGrid !== null) arm(toGrid, toGrid === 0 ? 108 : 118, 'grid', w('north-grid'));
+  arm(toMagnetic, Math.abs(toMagnetic) < 4 ? 84 : 152, 'magnetic', w('north-magnetic'));
   return drawing;
 }

@@ -28,6 +28,8 @@ export function whereForm({ until = false } = {}) {
   const last = until
     ? field(w('until'), { value: now.until, name: 'until', oninput: (event) => type({ until: event.target.value }) }, w('until-hint'))
     : null;
+  const height = field(w('height'), { value: now.height_m, name: 'height_m', inputmode: 'numeric', placeholder: '0', oninput: (event) => type({ height_m: event.target.value }) });
+  const grid = field(w('grid'), { value: now.crs, name: 'crs', placeholder: 'utm', oninput: (event) => type({ crs: event.target.value }) }, w('grid-hint'));
   const said = h('p', { class: 'said', role: 'status' });
   const take = (text) => {
     place.input.value = text;
@@ -57,7 +59,8 @@ export function whereForm({ until = false } = {}) {
   }, w('map'));
   const period = last ? h('details', { class: 'period', open: Boolean(now.until) }, h('summary', {}, w('period')), last.element) : null;
   const element = h('form', { class: 'where', onsubmit: (event) => event.preventDefault() },
-    place.element, h('div', { class: 'buttons' }, position, open), said, chart, date.element, period);
+    place.element, h('div', { class: 'buttons' }, position, open), said, chart, date.element, h('div', { class: 'folds' }, period,
+    last ? h('details', { class: 'period', open: Boolean(now.height_m || now.crs) }, h('summary', {}, w('place-more')), height.element, grid.element) : null));
   return { element, place: place.input };
 }
 

@@ -56,7 +56,7 @@ function orders(answer, w) {
   if (answer.until) notes.push(h('p', {}, w('period-leftover', { size: size(answer.largest_leftover_deg) })));
   return h('section', { class: 'orders' },
     h('div', { class: 'dial-holder' }, answer.circle === 'fixed' ? null
-      : dial(answer, w('dial-title', { reads: answer.reads_along_needle_text }), w('before'))),
+      : dial(answer, w('dial-title', { reads: answer.reads_along_needle_text }))),
     h('ol', { class: 'order-list' }, steps,
       h('li', { class: 'order order-until' },
         h('strong', { class: 'order-value', id: 'holds' }, answer.holds_until

@@ -3,5 +3,10 @@
 // view-<name>.
 export const views = [
   { name: 'answer', load: () => import('./answer.js') },
+  { name: 'reading', load: () => import('./reading.js') },
+  { name: 'notebook', load: () => import('./notebook.js') },
+  { name: 'instruments', load: () => import('./instruments.js') },
+  { name: 'fit', load: () => import('./fit.js') },
+  { name: 'review', load: () => import('./review.js') },
   { name: 'about', load: () => import('./about.js') },
 ];

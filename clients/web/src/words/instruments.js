@@ -1,0 +1,26 @@
+export default {
+  en: {
+    intro: 'What is known of each compass: its circle, what it reads wrong, what was set on it, each with its days. Nothing is overwritten.',
+    key: 'Key', 'key-hint': 'One person on the machine of the service needs none. It is held while this page is open, and written down only if you ask.',
+    keep: 'Keep the key on this device', use: 'Use the key',
+    none: 'No instrument is recorded yet.', list: 'Instruments', version: 'version {n}', open: 'Show', loading: 'Asking the service …',
+    add: 'Add an instrument', id: 'What is written on it', graduation: 'Graduation in degrees', note: 'Note', why: 'Why', 'why-hint': 'kept with the change', save: 'Record', saved: 'Recorded.',
+    'index-error': 'Record an index error', error: 'Index error in degrees', 'error-hint': 'reading minus truth; positive: it reads too much', kind: 'Of', azimuth: 'the azimuth', vertical: 'the vertical angle', dip: 'the dip',
+    sigma: '1 sigma', how: 'How it was found', sightings: 'Number of sightings', from: 'First day', until: 'Last day', 'until-hint': 'blank: until the next is recorded',
+    setting: 'Record what was set', set: 'Set on the circle', 'set-hint': 'with its side, as 13.5W; 0 = not set; unknown = nobody knows',
+    errors: 'Index errors', settings: 'Set on it', days: '{from} to {until}', open_end: 'now', unknown: 'not known', back: 'All instruments', by: '{who}, {when}: {why}',
+    circle: 'Circle', 'no-records': 'nothing recorded',
+  },
+  de: {
+    intro: 'Was von jedem Kompass bekannt ist: sein Kreis, was er falsch zeigt, was an ihm eingestellt war, je mit seinen Tagen. Nichts wird überschrieben.',
+    key: 'Schlüssel', 'key-hint': 'Wer allein am Rechner des Dienstes sitzt, braucht keinen. Er wird gehalten, solange diese Seite offen ist, und nur auf Wunsch aufgeschrieben.',
+    keep: 'Schlüssel auf diesem Gerät aufheben', use: 'Schlüssel verwenden',
+    none: 'Noch ist kein Instrument verzeichnet.', list: 'Instrumente', version: 'Fassung {n}', open: 'Zeigen', loading: 'Der Dienst wird gefragt …',
+    add: 'Instrument hinzufügen', id: 'Was darauf steht', graduation: 'Teilung in Grad', note: 'Notiz', why: 'Warum', 'why-hint': 'wird mit der Änderung aufgehoben', save: 'Verzeichnen', saved: 'Verzeichnet.',
+    'index-error': 'Indexfehler verzeichnen', error: 'Indexfehler in Grad', 'error-hint': 'Ablesung minus Wahrheit; positiv: es zeigt zu viel', kind: 'Von', azimuth: 'dem Azimut', vertical: 'dem Höhenwinkel', dip: 'dem Fallen',
+    sigma: '1 Sigma', how: 'Wie er gefunden wurde', sightings: 'Zahl der Visuren', from: 'Erster Tag', until: 'Letzter Tag', 'until-hint': 'leer: bis zum nächsten Eintrag',
+    setting: 'Eingestelltes verzeichnen', set: 'Am Kreis eingestellt', 'set-hint': 'mit Seite, etwa 13.5W; 0 = nicht eingestellt; unknown = niemand weiß es',
+    errors: 'Indexfehler', settings: 'Eingestellt', days: '{from} bis {until}', open_end: 'jetzt', unknown: 'nicht bekannt', back: 'Alle Instrumente', by: '{who}, {when}: {why}',
+    circle: 'Kreis', 'no-records': 'nichts verzeichnet',
+  },
+};
