@@ -173,7 +173,7 @@ constexpr std::array kEntries{
         "sighting are refused.",
         "So near a magnetic pole the declination is known to no better than 3 degrees, and the needle hardly turns.",
         "Use the sun or a known line. force_unusable answers all the same, and marks it needle-forced.",
-        {Where::row, {"lat=85.8; lon=139.3"}, {"lat=80; lon=100"}},
+        {Where::row, {"lat=85.8; lon=139.3"}, {"lat=75; lon=100"}},
         {{{"horizontal field", 2000, "nT", Basis::published}}}},
 };
 

@@ -57,7 +57,7 @@ constexpr std::array kEntries{
           "Look for the survey's date and for what was set off. The message says whether sign or nothing fits.",
           {Where::rotation,
            {"old,found\n10,17\n75,82\n140,147\n", "found_reference=true; place=46 8; date=1925"},
-           {"old,found\n10,3.5\n75,68.5\n140,133.5\n", "found_reference=true; place=46 8; date=1925"}}},
+           {"old,found\n10,1.5\n75,66.5\n140,131.5\n", "found_reference=true; place=46 8; date=1925"}}},
     Entry{"boundaries",
           Kind::note,
           kLines,

@@ -80,7 +80,7 @@ constexpr std::array kEntries{
         "Both ends of a line are free by other lines, and fore and back still differ by more than twice the tolerance.",
         "Places are ruled out: one of the two was misread or miswritten.",
         "Look it up, or read the line again.",
-        {Where::traverse, {RIDGE "B,C,100,290\nC,D,150,330\n"}, {RIDGE "B,C,100,280\nC,D,150,330\n"}},
+        {Where::traverse, {ROUND "C,A,290,116\n"}, {ROUND "C,A,290,110\n"}},
         {{{"tolerances", limit::kMisreadTolerances, "", Basis::judgement}}}},
     Entry{"unchecked",
           Kind::note,
