@@ -44,8 +44,7 @@ TEST(Contour, RunsFromEdgeToEdge) {
   EXPECT_FALSE(chains[0].closed);
   EXPECT_EQ(std::fabs(y(chains[0].edges.front())), 10);
   EXPECT_EQ(std::fabs(y(chains[0].edges.back())), 10);
-  EXPECT_GT(y(chains[0].edges.back()),
-            0);  // the positive east is on the right of south: it runs south to north reversed
+  EXPECT_LT(y(chains[0].edges.back()), 0);  // to the south: the positive east lies on its left
 }
 
 TEST(Contour, KeepsTheBranchesOfASaddleApart) {
