@@ -4,6 +4,7 @@
 #include <memory>
 #include <string>
 
+#include "model/chart/document.hpp"
 #include "model/desk/desk.hpp"
 #include "model/exchange/batch.hpp"
 #include "model/instrument/record_json.hpp"
@@ -13,9 +14,9 @@
 
 namespace agonic::server {
 
-/// A JSON answer and how long it stays true.
+/// An answer, JSON or of the type asked for, and how long it stays true.
 struct Answer {
-  std::string json;
+  std::string body;
   bool until_midnight = false;  ///< asked for `today`: it holds until 00:00 UTC only
 };
 
@@ -46,6 +47,8 @@ class Engine {
   virtual Result<Answer> declination(const Parameters& parameters) = 0;
   virtual Result<Answer> setting(const Parameters& parameters) = 0;
   virtual Result<Answer> sun(const Parameters& parameters) = 0;
+  /// Lines or a grid for a box.
+  virtual Result<Answer> chart(const Parameters& parameters, chart::Format format) = 0;
   /// Sightings to index errors; a body of at most sightings::kMostBytes.
   virtual Result<FitAnswer> fit(bool json, std::string_view body, const Parameters& parameters,
                                 std::string_view why) = 0;

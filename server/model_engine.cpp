@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <thread>
 
+#include "coefficients/coastline/coastline.hpp"
 #include "model/lookup/lookup.hpp"
 #include "model/lookup/setting.hpp"
 #include "model/lookup/sun.hpp"
@@ -100,6 +101,19 @@ Result<Answer> ModelEngine::sun(const Parameters& parameters) {
   const Result<lookup::SunQuery> query = lookup::parse_sun_query(parameters, today());
   if (!query) return query.problem();
   return Answer{lookup::to_json(lookup::sun(*query)), query->is_today};
+}
+
+Result<Answer> ModelEngine::chart(const Parameters& parameters, chart::Format format) {
+  if (auto problem = parameters.unknown({"bbox", "quantity", "date", "date_order", "model", "height_m", "interval",
+                                         "step_deg", "zoom", "width_px", "f"}))
+    return *std::move(problem);
+  const Result<chart::Query> query = chart::parse_query(parameters, today());
+  if (!query) return query.problem();
+  const Result<chart::Chart> drawn = chart::chart(catalogue_, *query);
+  if (!drawn) return drawn.problem();
+  Result<std::string> document = chart::document(*drawn, format, coefficients::coastline_text());
+  if (!document) return document.problem();
+  return Answer{std::move(document.value()), query->is_today};
 }
 
 Result<FitAnswer> ModelEngine::fit(bool json, std::string_view body, const Parameters& given, std::string_view why) {

@@ -24,6 +24,7 @@ class ModelEngine final : public Engine {
   Result<Answer> declination(const Parameters& parameters) override;
   Result<Answer> setting(const Parameters& parameters) override;
   Result<Answer> sun(const Parameters& parameters) override;
+  Result<Answer> chart(const Parameters& parameters, chart::Format format) override;
   Result<FitAnswer> fit(bool json, std::string_view body, const Parameters& parameters, std::string_view why) override;
   std::string models() override { return models_; }
   Result<std::unique_ptr<exchange::BatchCorrector>> correct(const BatchRequest& batch,

@@ -10,8 +10,9 @@
 namespace agonic::server {
 namespace {
 
-constexpr std::array<std::string_view, 7> kNumbers{"lat",          "lon",          "height_m",     "graduation",
-                                                   "step_minutes", "pressure_hpa", "temperature_c"};
+constexpr std::array<std::string_view, 11> kNumbers{"lat",          "lon",          "height_m",      "graduation",
+                                                    "step_minutes", "pressure_hpa", "temperature_c", "interval",
+                                                    "step_deg",     "zoom",         "width_px"};
 
 std::optional<Response> add(std::string_view name, std::string value, Parameters& parameters) {
   if (parameters.values.emplace(name, std::move(value)).second) return std::nullopt;

@@ -18,8 +18,8 @@ inline constexpr std::size_t kSmallBodyMax = 64 * 1024;
 std::optional<Response> add_query(const Request& request, Parameters& parameters);
 
 /// Adds the members of one flat JSON object. Strings stand as they are; numbers serve for lat, lon, height_m,
-/// graduation and the numbers of the sun only (a date as a number would be read in two ways), true and false for
-/// force_unusable; null is absent. Nested values, repeated names and anything else are refused.
+/// graduation and the numbers of the sun and of charts only (a date as a number would be read in two ways), true and
+/// false for force_unusable; null is absent. Nested values, repeated names and anything else are refused.
 std::optional<Response> add_json(std::string_view text, Parameters& parameters);
 
 /// The body as text: application/json in UTF-8 of at most `limit` bytes; else the refusal.

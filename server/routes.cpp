@@ -21,6 +21,7 @@ constexpr std::array kRoutes{
     PathEntry{"/manifest.webmanifest", "/manifest.webmanifest", page, nullptr},
     PathEntry{"/v1/declination", "/v1/declination", declination, declination},
     PathEntry{"/v1/setting", "/v1/setting", setting, setting},
+    PathEntry{"/v1/chart", "/v1/chart", chart, chart},
     PathEntry{"/v1/sun", "/v1/sun", sun, sun},
     PathEntry{"/v1/correct", "/v1/correct", nullptr, correct},
     PathEntry{"/v1/fit", "/v1/fit", nullptr, fit},

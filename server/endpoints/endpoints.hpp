@@ -11,6 +11,7 @@ Response plain_page(Call& call);         ///< GET /plain
 Response declination(Call& call);        ///< GET, POST /v1/declination
 Response setting(Call& call);            ///< GET, POST /v1/setting
 Response sun(Call& call);                ///< GET, POST /v1/sun
+Response chart(Call& call);              ///< GET, POST /v1/chart
 Response fit(Call& call);                ///< POST /v1/fit
 Response correct(Call& call);            ///< POST /v1/correct
 Response traverse(Call& call);           ///< POST /v1/traverse

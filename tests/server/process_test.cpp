@@ -84,6 +84,15 @@ TEST_F(ProcessTest, AnswersHoldEveryMemberThatTheDescriptionRequires) {
               "/problems/unknown-name")
         << name;
   }
+  const auto lines = answer("/v1/chart?date=2026-07-01&bbox=-75,40,-70,45");
+  for (const auto& name : schemas.at("ChartLines").at("required")) EXPECT_TRUE(lines.contains(name)) << name;
+  for (const auto& [name, value] : described(description.at("paths").at("/v1/chart").at("get"))) {
+    if (name == "date" || name == "f") continue;
+    EXPECT_NE(answer("/v1/chart?date=2026-07-01&" + name + '=' + value).value("type", ""), "/problems/unknown-name")
+        << name;
+  }
+  EXPECT_EQ(answer("/v1/chart?date=2026-07-01&lat=1").value("type", ""), "/problems/unknown-name");
+  EXPECT_EQ(answer("/v1/chart").value("type", ""), "/problems/date-missing");
   EXPECT_EQ(answer("/v1/sun?place=42.283+-71.35&time=2026-01-01T15:00Z&date=2026-01-01").value("type", ""),
             "/problems/unknown-name");
   const auto posted = [&](const std::string& query) {

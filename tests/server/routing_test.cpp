@@ -110,6 +110,24 @@ TEST_F(ServiceTest, TheTagChangesWithQueryPathAndModels) {
   EXPECT_NE(header(get("/v1/declination?lat=1&lon=2&date=2028"), "ETag"), tag);
 }
 
+TEST_F(ServiceTest, AChartGoesOutAsAcceptOrFSays) {
+  const auto accept = [&](const char* wanted) { return get("/v1/chart?date=2026", {{"Accept", wanted}}); };
+  EXPECT_EQ(get("/v1/chart?date=2026").content_type, "application/geo+json");
+  EXPECT_EQ(accept("*/*").content_type, "application/geo+json");
+  EXPECT_EQ(accept("image/svg+xml").content_type, "image/svg+xml");
+  EXPECT_EQ(accept("image/*;q=0.5, application/prs.coverage+json").content_type, "application/prs.coverage+json");
+  EXPECT_EQ(accept("text/csv").content_type, "text/csv; charset=utf-8; header=present");
+  EXPECT_EQ(accept("audio/ogg").status, 406);
+  EXPECT_EQ(get("/v1/chart?date=2026&f=png", {{"Accept", "text/csv"}}).content_type, "image/png");
+  EXPECT_EQ(get("/v1/chart?date=2026&f=gif").status, 422);
+  // One tag a type, and a tag held is answered without drawing.
+  const std::string tag = header(accept("image/svg+xml"), "ETag");
+  EXPECT_NE(header(accept("text/csv"), "ETag"), tag);
+  const int calls = engine.calls;
+  EXPECT_EQ(get("/v1/chart?date=2026", {{"Accept", "image/svg+xml"}, {"If-None-Match", tag}}).status, 304);
+  EXPECT_EQ(engine.calls, calls);
+}
+
 TEST_F(ServiceTest, TodayHoldsUntilMidnightAndTheDayIsInTheTag) {
   const Response today = get("/v1/declination?place=1+2&date=today");
   EXPECT_EQ(header(today, "Cache-Control"), "public, max-age=30");  // the clock stands at 23:59:30

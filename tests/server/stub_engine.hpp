@@ -63,6 +63,11 @@ class StubEngine : public Engine {
   }
   Result<Answer> setting(const Parameters&) override { return Answer{R"({"set_to_deg":2})", false}; }
   Result<Answer> sun(const Parameters&) override { return Answer{R"({"azimuth_deg":3})", false}; }
+  Result<Answer> chart(const Parameters& parameters, chart::Format format) override {
+    ++calls;
+    remember(parameters);
+    return Answer{std::string(chart::media_type(format)), false};
+  }
   Result<FitAnswer> fit(bool json, std::string_view body, const Parameters& parameters, std::string_view) override {
     remember(parameters);
     if (body == "bad") return Problem{Code::file_malformed, "header", {}, "the file is empty", "Send rows."};
