@@ -32,6 +32,8 @@ class CsvReader final : public RowReader {
     for (std::size_t i = 0; i < desk.split.size(); ++i) fill_cell(i, desk.split[i].raw, desk);
   }
 
+  [[nodiscard]] std::unique_ptr<PassedReader> passed(const std::vector<std::string>& names) const override;
+
  private:
   void fill_cell(std::size_t i, std::string_view value, Desk& desk) const {
     const Cell cell{Cell::State::text, value};
@@ -97,6 +99,33 @@ class CsvReader final : public RowReader {
   char delimiter_;
   bool out_is_csv_;
 };
+
+class CsvPassed final : public PassedReader {
+ public:
+  CsvPassed(std::vector<std::size_t> places, char delimiter) : places_(std::move(places)), delimiter_(delimiter) {}
+  void read(const Row& row, Desk& desk, std::vector<std::string>& out) override {
+    out.assign(places_.size(), {});
+    if (row.problem) return;
+    split_fields(row.raw, delimiter_, desk.split);
+    for (std::size_t i = 0; i < places_.size(); ++i)
+      if (places_[i] < desk.split.size()) out[i] = value_of(desk.split[places_[i]]);
+  }
+
+ private:
+  std::vector<std::size_t> places_;  // beyond the last: no such column
+  char delimiter_;
+};
+
+std::unique_ptr<PassedReader> CsvReader::passed(const std::vector<std::string>& names) const {
+  std::vector<std::size_t> places;
+  places.reserve(names.size());
+  for (const std::string& name : names) {
+    const auto at = std::find_if(columns_.names.begin(), columns_.names.end(),
+                                 [&](const std::string& n) { return lower(trim(n)) == name; });
+    places.push_back(static_cast<std::size_t>(at - columns_.names.begin()));
+  }
+  return std::make_unique<CsvPassed>(std::move(places), delimiter_);
+}
 
 }  // namespace
 

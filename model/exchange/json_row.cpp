@@ -1,5 +1,6 @@
 #include "model/exchange/json_row.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
 
@@ -264,6 +265,35 @@ void read_feature_row(Row& row, bool again, Desk& desk) {
 
 namespace {
 
+class JsonPassed final : public PassedReader {
+ public:
+  JsonPassed(bool features, std::vector<std::string> names) : features_(features), names_(std::move(names)) {}
+  void read(const Row& row, Desk&, std::vector<std::string>& out) override {
+    out.assign(names_.size(), {});
+    if (!row.splice) return;
+    std::string_view object = row.raw;
+    if (features_) {
+      const auto properties = find_member(object, "properties");
+      if (!properties) return;
+      object = object.substr(properties->value_begin, properties->value_end - properties->value_begin);
+    }
+    for (auto member = next_member(object, std::nullopt); member; member = next_member(object, member)) {
+      const std::string key =
+          lower(trim(unescape_json(object.substr(member->key_begin, member->key_end - member->key_begin))));
+      const auto at = std::find(names_.begin(), names_.end(), key);
+      if (at == names_.end()) continue;
+      const auto value = object.substr(member->value_begin, member->value_end - member->value_begin);
+      if (value.front() == '{' || value.front() == '[' || value.front() == 'n') continue;
+      out[static_cast<std::size_t>(at - names_.begin())] =
+          value.front() == '"' ? unescape_json(value) : std::string(value);
+    }
+  }
+
+ private:
+  bool features_;
+  std::vector<std::string> names_;
+};
+
 class JsonReader final : public RowReader {
  public:
   JsonReader(bool features, bool again) : features_(features), again_(again) {}
@@ -272,6 +302,9 @@ class JsonReader final : public RowReader {
       read_feature_row(row, again_, desk);
     else
       read_json_row(row, again_, desk);
+  }
+  [[nodiscard]] std::unique_ptr<PassedReader> passed(const std::vector<std::string>& names) const override {
+    return std::make_unique<JsonPassed>(features_, names);
   }
 
  private:

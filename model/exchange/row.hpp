@@ -52,6 +52,15 @@ struct Desk {
   }
 };
 
+/// Reads what rows say in certain columns, whatever these mean. One a batch.
+class PassedReader {
+ public:
+  virtual ~PassedReader() = default;
+  /// @param desk its `split` is used
+  /// @param out one text a column, blank where there is none
+  virtual void read(const Row& row, Desk& desk, std::vector<std::string>& out) = 0;
+};
+
 /// How a row's bytes become cells. Immutable: used by several threads at once.
 class RowReader {
  public:
@@ -60,6 +69,8 @@ class RowReader {
   /// @param row its raw bytes are followed by kRowPadding readable ones
   /// @param broken the bytes are no record: see CsvBatch
   virtual void read(Row& row, bool broken, Desk& desk) const = 0;
+  /// @param names of columns in lower case
+  [[nodiscard]] virtual std::unique_ptr<PassedReader> passed(const std::vector<std::string>& names) const = 0;
 };
 
 }  // namespace agonic::exchange

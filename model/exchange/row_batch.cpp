@@ -65,7 +65,20 @@ struct RowBatch::Bench {
   std::unique_ptr<RowWriter> writer;
   Desk desk;
   std::vector<Row> rows;
+  std::unique_ptr<PassedReader> passed;  // where rows are watched
+  WatchedRow shown;
 };
+
+namespace {
+// Where rows are watched nothing is written.
+class NoWriter final : public RowWriter {
+ public:
+  void begin(Text&) override {}
+  void row(const Row&, const Desk&, const reading::Outcome&, bool, Text&) override {}
+  void blank(const Row&, Text&) override {}
+  void end(const Summary&, Text&) override {}
+};
+}  // namespace
 
 RowBatch::RowBatch(const field::Catalogue& catalogue, Work work)
     : catalogue_(catalogue), work_(work), window_(std::make_unique<Window>()) {}
@@ -79,7 +92,7 @@ RowBatch::~RowBatch() {
 void RowBatch::start(reading::Rules rules, std::shared_ptr<const RowReader> reader, MakeWriter make_writer) {
   rules_ = std::move(rules);
   reader_ = std::move(reader);
-  make_writer_ = std::move(make_writer);
+  make_writer_ = work_.watcher == nullptr ? std::move(make_writer) : [] { return std::make_unique<NoWriter>(); };
   writer_ = make_writer_();
   Text out;
   writer_->begin(out);
@@ -176,6 +189,7 @@ void RowBatch::work(Window& window, Bench& bench) const {
     }
     const auto put = [&](const reading::Outcome& outcome) {
       window.count(outcome, ++number, row.line);
+      if (work_.watcher != nullptr) show(row, number, outcome, bench);
       bench.writer->row(row, bench.desk, outcome, number == 1, window.out);
     };
     if (row.problem)
@@ -185,6 +199,19 @@ void RowBatch::work(Window& window, Bench& bench) const {
   }
   if (work_.gzip) window.packed = gzip_piece(window.out.view());
   for (const auto& [code, count] : window.raised) window.summary.checks[std::string(code)] += count;
+}
+
+void RowBatch::show(const Row& row, std::uint64_t number, const reading::Outcome& outcome, Bench& bench) const {
+  if (!bench.passed) bench.passed = reader_->passed(work_.watcher->wanted());
+  WatchedRow& shown = bench.shown;
+  shown.row = number;
+  shown.line = row.line;
+  shown.raw = row.raw;
+  shown.reading = row.problem ? nullptr : bench.corrector.reading();
+  shown.around = row.problem ? nullptr : bench.corrector.around();
+  shown.outcome = &outcome;
+  bench.passed->read(row, bench.desk, shown.passed);
+  work_.watcher->row(shown);
 }
 
 void RowBatch::emit(Window& window) {

@@ -13,6 +13,7 @@
 #include "model/exchange/batch.hpp"
 #include "model/exchange/gzip.hpp"
 #include "model/exchange/row.hpp"
+#include "model/exchange/watch.hpp"
 #include "model/exchange/writer.hpp"
 #include "model/reading/corrector.hpp"
 
@@ -29,6 +30,7 @@ struct Work {
   ByteSink* sink;
   Executor* executor;
   bool gzip;
+  RowWatcher* watcher = nullptr;  ///< rows are shown to it and nothing is written; then without an executor
 };
 
 using MakeWriter = std::function<std::unique_ptr<RowWriter>()>;
@@ -59,6 +61,7 @@ class RowBatch : public BatchCorrector {
 
   void dispatch();
   void work(Window& window, Bench& bench) const;
+  void show(const Row& row, std::uint64_t number, const reading::Outcome& outcome, Bench& bench) const;
   void emit(Window& window);
   void put(std::string_view plain);  // outside windows: the beginning and the end
   void emit_oldest();

@@ -180,10 +180,23 @@ struct Corrector::Inside {
   std::vector<Problem> problems;
   std::size_t taken = 0;
   std::size_t last_station = kNone;
+  std::size_t shown = kNone;  // station of the outcome taken last
   std::string key;
   std::vector<field::Spot> spots;
   Outcome outcome;
   Text words;
+
+  /// A chunk whose outcomes were all taken makes room for the next; until then the last one can be looked at.
+  void empty_if_taken() {
+    if (taken == 0 || taken < rows.size()) return;
+    stations.clear();
+    table.clear();
+    rows.clear();
+    problems.clear();
+    spots.clear();
+    taken = 0;
+    last_station = shown = kNone;
+  }
 
   void refuse_row(Problem problem) {
     rows.push_back({kNone, problems.size(), {}});
@@ -285,8 +298,18 @@ Corrector::Corrector(Corrector&&) noexcept = default;
 Corrector::~Corrector() = default;
 const Rules& Corrector::rules() const { return inside_->rules; }
 
+const Reading* Corrector::reading() const {
+  const Inside& in = *inside_;
+  return in.shown == kNone ? nullptr : &in.stations[in.shown].reading;
+}
+const Surroundings* Corrector::around() const {
+  const Inside& in = *inside_;
+  return in.shown == kNone ? nullptr : &in.stations[in.shown].around;
+}
+
 void Corrector::add(const Cells& row) {
   Inside& in = *inside_;
+  in.empty_if_taken();
   const auto number = in.station_of(row);
   if (!number) return;
   in.last_station = *number;
@@ -299,6 +322,7 @@ void Corrector::add(const Cells& row) {
 
 void Corrector::evaluate() {
   Inside& in = *inside_;
+  in.empty_if_taken();
   const auto fields = field::field_answers(in.catalogue, in.rules.model, in.spots);
   for (Station& station : in.stations) station.problem = in.surround(station, fields);
 }
@@ -307,6 +331,7 @@ const Outcome& Corrector::next() {
   Inside& in = *inside_;
   const Pending& row = in.rows[in.taken++];
   in.outcome.clear();
+  in.shown = row.station;
   if (row.station == kNone) {
     refuse(std::move(in.problems[row.problem]), in.outcome);
   } else {
@@ -319,15 +344,6 @@ const Outcome& Corrector::next() {
     } else {
       refuse(std::move(corrected.problem()), in.outcome);
     }
-  }
-  if (in.taken == in.rows.size()) {
-    in.stations.clear();
-    in.table.clear();
-    in.rows.clear();
-    in.problems.clear();
-    in.spots.clear();
-    in.taken = 0;
-    in.last_station = kNone;
   }
   return in.outcome;
 }

@@ -16,6 +16,9 @@
 
 namespace agonic::reading {
 
+struct Reading;
+struct Surroundings;
+
 enum class Status { corrected, unchanged, refused };
 std::string_view word(Status status) noexcept;
 
@@ -54,8 +57,12 @@ class Corrector {
   void add(const Cells& row);
   /// Works out field and grids of all rows added, as columns.
   void evaluate();
-  /// The outcome of the next row, valid until the next call. Behind the last one the chunk is empty again.
+  /// The outcome of the next row, valid until the next call. Behind the last one add() begins a new chunk.
   const Outcome& next();
+  /// The reading whose outcome was taken last; null where its cells could not be read. As long as the outcome.
+  [[nodiscard]] const Reading* reading() const;
+  /// With it: field and grids where it was taken.
+  [[nodiscard]] const Surroundings* around() const;
   /// A whole chunk at once.
   std::vector<Outcome> correct(std::span<const Cells> rows);
   [[nodiscard]] const Rules& rules() const;
