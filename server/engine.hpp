@@ -8,6 +8,7 @@
 #include "model/desk/desk.hpp"
 #include "model/exchange/batch.hpp"
 #include "model/instrument/record_json.hpp"
+#include "model/review/reviewer.hpp"
 #include "model/route/route.hpp"
 #include "model/units/parameters.hpp"
 #include "model/units/problem.hpp"
@@ -57,6 +58,8 @@ class Engine {
   /// A batch; the sink must outlive it.
   virtual Result<std::unique_ptr<exchange::BatchCorrector>> correct(const BatchRequest& batch,
                                                                     exchange::ByteSink& sink) = 0;
+  /// A whole data set looked at; `out` and `gzip` of the request are not used.
+  virtual Result<std::unique_ptr<review::Reviewer>> review(const BatchRequest& batch) = 0;
   /// A whole document: a traverse, pairs of old and found lines, readings beside an observatory.
   virtual Result<desk::Answer> work(desk::Job job, desk::Request request) = 0;
   /// A route of stops.

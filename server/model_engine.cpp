@@ -148,6 +148,15 @@ Result<std::unique_ptr<exchange::BatchCorrector>> ModelEngine::correct(const Bat
   return exchange::BatchCorrector::create(catalogue_, std::move(options), sink);
 }
 
+Result<std::unique_ptr<review::Reviewer>> ModelEngine::review(const BatchRequest& batch) {
+  exchange::BatchOptions options;
+  options.in = batch.in;
+  options.defaults = batch.parameters;
+  options.instruments = batch.instruments;
+  options.today = today();
+  return review::Reviewer::create(catalogue_, std::move(options));
+}
+
 Result<desk::Answer> ModelEngine::work(desk::Job job, desk::Request request) {
   request.today = today();
   Lent grids(*this);

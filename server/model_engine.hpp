@@ -29,6 +29,7 @@ class ModelEngine final : public Engine {
   std::string models() override { return models_; }
   Result<std::unique_ptr<exchange::BatchCorrector>> correct(const BatchRequest& batch,
                                                             exchange::ByteSink& sink) override;
+  Result<std::unique_ptr<review::Reviewer>> review(const BatchRequest& batch) override;
   Result<desk::Answer> work(desk::Job job, desk::Request request) override;
   Result<route::Answer> route(route::Request request) override;
   [[nodiscard]] bool ready() const override { return ready_; }

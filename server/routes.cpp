@@ -24,6 +24,7 @@ constexpr std::array kRoutes{
     PathEntry{"/v1/chart", "/v1/chart", chart, chart},
     PathEntry{"/v1/sun", "/v1/sun", sun, sun},
     PathEntry{"/v1/correct", "/v1/correct", nullptr, correct},
+    PathEntry{"/v1/review", "/v1/review", nullptr, review},
     PathEntry{"/v1/fit", "/v1/fit", nullptr, fit},
     PathEntry{"/v1/traverse", "/v1/traverse", nullptr, traverse},
     PathEntry{"/v1/rotation", "/v1/rotation", nullptr, rotation},

@@ -14,6 +14,7 @@ void add_chart(CLI::App& app, Common& common, int& exit);
 void add_sun(CLI::App& app, Common& common, int& exit);
 void add_fit(CLI::App& app, Common& common, int& exit);
 void add_correct(CLI::App& app, Common& common, int& exit);
+void add_review(CLI::App& app, Common& common, int& exit);
 void add_traverse(CLI::App& app, Common& common, int& exit);
 void add_rotation(CLI::App& app, Common& common, int& exit);
 void add_swing(CLI::App& app, Common& common, int& exit);

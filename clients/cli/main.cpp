@@ -31,6 +31,7 @@ int main(int argc, char** argv) {
       "  agonic declination 42.283 -71.35 --date 2028-07-04      what the needle is off by, there and then\n"
       "  agonic setting 42.283 -71.35 --date today               what to set on the circle, and until when it holds\n"
       "  agonic correct notes.csv -o out.csv                     a notebook of readings to true directions\n"
+      "  agonic review notes.csv                                 a whole data set: what to ask its owner\n"
       "  agonic instrument report                                which instruments need service (asks an agonicd)\n",
       "agonic"};
   app.footer(
@@ -48,6 +49,7 @@ int main(int argc, char** argv) {
   add_sun(app, common, exit);
   add_chart(app, common, exit);
   add_correct(app, common, exit);
+  add_review(app, common, exit);
   add_fit(app, common, exit);
   add_traverse(app, common, exit);
   add_rotation(app, common, exit);

@@ -188,6 +188,26 @@ int remote_correct(const Common& common, const exchange::BatchOptions& options, 
   return counts.is_object() && counts.value("refused", 0) > 0 ? kRowsRefused : kDone;
 }
 
+int remote_review(const Common& common, const exchange::BatchOptions& options, const std::string& text,
+                  review::Format format, std::string& answer, std::uint64_t& refused) {
+  std::string path = "/v1/review?f=";
+  path += format == review::Format::json ? "json" : format == review::Format::html ? "html" : "text";
+  for (const auto& [name, value] : options.defaults.values) path += "&" + url_encoded(name) + "=" + url_encoded(value);
+  auto client = client_for(common, kBatchSeconds);
+  // The server looks instruments up for the team of the key.
+  const auto key = key_for(common.server, {});
+  if (!key) return report(key.problem(), common.json);
+  httplib::Headers headers;
+  if (!key->empty()) headers.emplace("Authorization", "Bearer " + *key);
+  const auto result = client.Post(path, headers, text, std::string(exchange::media_type(options.in)));
+  if (!result) return unreachable(common, result);
+  if (result->status != 200) return report_remote(result->status, result->body, common.json);
+  answer = result->body;
+  const auto counts = nlohmann::json::parse(result->get_header_value("Agonic-Summary"), nullptr, false);
+  if (counts.is_object()) refused = counts.value("refused", std::uint64_t{0});
+  return refused > 0 ? kRowsRefused : kDone;
+}
+
 int remote_work(const Common& common, const std::string& path, const Parameters& parameters, std::string_view type,
                 std::string_view body, RemoteAnswer& answer) {
   std::string target = path;

@@ -10,6 +10,7 @@
 #include "clients/cli/registry_client.hpp"
 #include "model/desk/desk.hpp"
 #include "model/exchange/batch.hpp"
+#include "model/review/reviewer.hpp"
 
 namespace agonic::cli {
 
@@ -45,6 +46,9 @@ struct RemoteAnswer {
 /// has been said.
 int remote_work(const Common& common, const std::string& path, const Parameters& parameters, std::string_view type,
                 std::string_view body, RemoteAnswer& answer);
+/// Sends a data set to be reviewed and fills the answer in this format. Tells the exit code.
+int remote_review(const Common& common, const exchange::BatchOptions& options, const std::string& text,
+                  review::Format format, std::string& answer, std::uint64_t& refused);
 
 /// Sends a whole document and fills the answer. Tells the exit code; what was refused has been said.
 int remote_document(const Common& common, const std::string& path, const desk::Request& request, desk::Answer& answer);

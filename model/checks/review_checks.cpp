@@ -43,7 +43,7 @@ constexpr std::array kMore{
          "East and west are exchanged: every plane dips the wrong way.",
          "an old dial with 090 on the left, read as if it stood on the right",
          "the same readings as 360 minus x",
-         {{{"spread of the sum", limit::kMirrorDeg, "degree", Basis::judgement}}}},
+         {{{"360 - x against its line", limit::kMirrorDeg, "degree", Basis::judgement}}}},
     More{Check::readings_wrong_end,
          "Half a turn goes unseen in a list of strikes and breaks a traverse.",
          "a line read 050 by two and 231 by a third",

@@ -21,11 +21,11 @@ constexpr std::array kChecks{
               "two groups differ on 3 or more shared lines by more than 1 degree and 4 standard errors, but neither by "
               "the declination nor by twice it",
               "An index error, an old setting or another reference north: try both instruments on a known line"},
-    CheckInfo{
-        Check::group_mirrored, "group-mirrored", Severity::ask,
-        "a group's readings run the other way round on shared lines: reading and line add up to a constant within "
-        "5 degrees, as on a dial whose east and west are exchanged",
-        "Look at the dial: does 090 stand on the left? Then 360 minus the reading was meant"},
+    CheckInfo{Check::group_mirrored, "group-mirrored", Severity::ask,
+              "a group's readings run the other way round on shared lines, as on a dial whose east and west are "
+              "exchanged: taken "
+              "as 360 minus the reading they agree with the others within 5 degrees",
+              "Look at the dial: does 090 stand on the left? Then 360 minus the reading was meant"},
     CheckInfo{Check::readings_wrong_end, "readings-wrong-end", Severity::ask,
               "a reading stands within 15 degrees of 180 from the others on its line",
               "The wrong end of the needle, or the line seen from its other end: say backsight yes if so"},

@@ -55,18 +55,20 @@ const CheckInfo& info(Check check) noexcept;
 namespace threshold {
 
 // Groups on shared lines: common practice holds two hand compasses on one line to a degree.
-inline constexpr double kApartDeg = 1;             ///< groups nearer than this to each other agree
+inline constexpr double kApartDeg = 1;             ///< groups nearer than this and a standard error agree
 inline constexpr double kApartStandardErrors = 2;  ///< |D| or 2|D| is met within the larger of kApartDeg and these
 inline constexpr double kSignificance = 4;   ///< standard errors below which a difference may be chance: of many groups
 inline constexpr int kSharedLines = 3;       ///< fewer lines in common and nothing is said of two groups
 inline constexpr double kSharedKm = 2;       ///< the same name farther away is another line
 inline constexpr double kStructureKm = 0.3;  ///< planes nearer to each other than this may be of one structure
-inline constexpr double kStructureDipDeg = 5;  ///< if their mean dips differ by no more than this
-inline constexpr double kFloorDeg = 0.3;       ///< least 1-sigma of a mean of readings: graduation and daily swing
-inline constexpr double kWrongEndDeg = 15;     ///< within this of 180 from its line: the wrong end
-inline constexpr double kMirrorDeg = 5;        ///< spread of reading + line below which a dial was read mirrored
-inline constexpr double kMirrorTurnDeg = 20;   ///< while reading - line is spread by more than this
-inline constexpr double kScatterDeg = 0.5;  ///< beyond what repeated readings explain: attraction, or several surveys
+inline constexpr double kStructureDipDeg = 5;        ///< if their mean dips differ by no more than this
+inline constexpr double kStructureResultant = 0.95;  ///< and each group found the same strike: mean resultant length
+inline constexpr double kFloorDeg = 0.3;    ///< least 1-sigma of a mean of readings: graduation and daily swing
+inline constexpr double kWrongEndDeg = 15;  ///< within this of 180 from its line: the wrong end
+inline constexpr double kMirrorDeg =
+    5;  ///< spread of 360 minus the readings about their lines below which a dial is mirrored
+inline constexpr double kMirrorTurnDeg = 20;  ///< while the readings as they are spread by more than this
+inline constexpr double kScatterDeg = 0.5;    ///< beyond what repeated readings explain: attraction, or several surveys
 inline constexpr double kScatterChance = 1e-3;  ///< and less likely by chance than this (F test)
 
 // Declination over the whole file, and what was set.

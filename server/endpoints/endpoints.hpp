@@ -14,6 +14,7 @@ Response sun(Call& call);                ///< GET, POST /v1/sun
 Response chart(Call& call);              ///< GET, POST /v1/chart
 Response fit(Call& call);                ///< POST /v1/fit
 Response correct(Call& call);            ///< POST /v1/correct
+Response review(Call& call);             ///< POST /v1/review
 Response traverse(Call& call);           ///< POST /v1/traverse
 Response rotation(Call& call);           ///< POST /v1/rotation
 Response swing(Call& call);              ///< POST /v1/swing

@@ -23,8 +23,8 @@ declare -A rooms=(
   [sightings]="units field geodesy instrument reading survey exchange"
   [desk]="units field geodesy instrument reading survey lookup exchange"
   [route]="units paper field geodesy instrument reading lookup exchange desk"
-  [review]="units field geodesy instrument reading survey exchange"
   [checks]="units field instrument reading survey sightings review"
+  [review]="units field geodesy instrument reading survey exchange paper"
 )
 max_lines=500
 

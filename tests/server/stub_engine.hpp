@@ -89,6 +89,10 @@ class StubEngine : public Engine {
     remember(batch.parameters);
     return std::unique_ptr<exchange::BatchCorrector>(std::make_unique<StubBatch>(sink));
   }
+  Result<std::unique_ptr<review::Reviewer>> review(const BatchRequest& batch) override {
+    remember(batch.parameters);
+    return Problem{Code::columns_missing, "header", {}, "there is no column azimuth", "Add it."};
+  }
   Result<desk::Answer> work(desk::Job, desk::Request request) override {
     ++calls;
     remember(request.parameters);
