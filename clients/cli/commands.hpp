@@ -18,6 +18,7 @@ void add_review(CLI::App& app, Common& common, int& exit);
 void add_traverse(CLI::App& app, Common& common, int& exit);
 void add_rotation(CLI::App& app, Common& common, int& exit);
 void add_swing(CLI::App& app, Common& common, int& exit);
+void add_card(CLI::App& app, Common& common, int& exit);
 void add_route(CLI::App& app, Common& common, int& exit);
 void add_explain(CLI::App& app, Common& common, int& exit);
 void add_models(CLI::App& app, Common& common, int& exit);

@@ -54,6 +54,7 @@ int main(int argc, char** argv) {
   add_traverse(app, common, exit);
   add_rotation(app, common, exit);
   add_swing(app, common, exit);
+  add_card(app, common, exit);
   add_route(app, common, exit);
   add_explain(app, common, exit);
   add_models(app, common, exit);

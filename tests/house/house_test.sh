@@ -22,7 +22,8 @@ declare -A rooms=(
   [exchange]="units field geodesy instrument reading lookup"
   [sightings]="units field geodesy instrument reading survey exchange"
   [desk]="units field geodesy instrument reading survey lookup exchange"
-  [route]="units paper field geodesy instrument reading lookup exchange desk"
+  [card]="units paper paper_raster field geodesy instrument survey lookup"
+  [route]="units paper field geodesy instrument reading lookup exchange desk card"
   [checks]="units field instrument reading survey sightings review"
   [review]="units field geodesy instrument reading survey exchange paper"
 )
