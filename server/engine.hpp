@@ -4,6 +4,7 @@
 #include <memory>
 #include <string>
 
+#include "model/card/print.hpp"
 #include "model/chart/document.hpp"
 #include "model/desk/desk.hpp"
 #include "model/exchange/batch.hpp"
@@ -64,6 +65,12 @@ class Engine {
   virtual Result<desk::Answer> work(desk::Job job, desk::Request request) = 0;
   /// A route of stops.
   virtual Result<route::Answer> route(route::Request request) = 0;
+  /// The field card of a place and period, as a file.
+  virtual Result<std::string> card(const Parameters& parameters, const instrument::Registry& instruments,
+                                   card::Format format) = 0;
+  /// The card of a route.
+  virtual Result<std::string> route_card(route::Request request, const instrument::Registry& instruments,
+                                         card::Format format) = 0;
   /// True when every published check value was reproduced at the start.
   [[nodiscard]] virtual bool ready() const = 0;
   /// Changes with the program and with any loaded coefficient file: part of every entity tag.

@@ -10,6 +10,7 @@
 #include "model/lookup/lookup.hpp"
 #include "model/lookup/setting.hpp"
 #include "model/lookup/sun.hpp"
+#include "model/route/card.hpp"
 #include "model/sightings/proposals.hpp"
 #include "model/sightings/report.hpp"
 #include "server/digest.hpp"
@@ -166,6 +167,27 @@ Result<desk::Answer> ModelEngine::work(desk::Job job, desk::Request request) {
 Result<route::Answer> ModelEngine::route(route::Request request) {
   request.today = today();
   return route::work(catalogue_, request);
+}
+
+Result<std::string> ModelEngine::card(const Parameters& parameters, const instrument::Registry& instruments,
+                                      card::Format format) {
+  if (auto problem =
+          parameters.unknown({"place", "lat", "lon", "height_m", "date", "model", "crs", "letters", "date_order",
+                              "graduation", "circle", "until", "east_turn", "force_unusable", "name", "instrument"}))
+    return *std::move(problem);
+  Lent grids(*this);
+  const Result<card::Sheet> sheet = card::gather(catalogue_, grids.get(), parameters, &instruments, today());
+  if (!sheet) return sheet.problem();
+  return card::print(*sheet, format);
+}
+
+Result<std::string> ModelEngine::route_card(route::Request request, const instrument::Registry& instruments,
+                                            card::Format format) {
+  request.today = today();
+  Lent grids(*this);
+  const Result<card::Sheet> sheet = route::card_of(catalogue_, grids.get(), request, &instruments);
+  if (!sheet) return sheet.problem();
+  return card::print(*sheet, format);
 }
 
 }  // namespace agonic::server

@@ -32,6 +32,10 @@ class ModelEngine final : public Engine {
   Result<std::unique_ptr<review::Reviewer>> review(const BatchRequest& batch) override;
   Result<desk::Answer> work(desk::Job job, desk::Request request) override;
   Result<route::Answer> route(route::Request request) override;
+  Result<std::string> card(const Parameters& parameters, const instrument::Registry& instruments,
+                           card::Format format) override;
+  Result<std::string> route_card(route::Request request, const instrument::Registry& instruments,
+                                 card::Format format) override;
   [[nodiscard]] bool ready() const override { return ready_; }
   [[nodiscard]] std::string digest() const override { return digest_; }
   /// Which check values were not reproduced, in words; empty if all were.

@@ -29,6 +29,7 @@ constexpr std::array kRoutes{
     PathEntry{"/v1/traverse", "/v1/traverse", nullptr, traverse},
     PathEntry{"/v1/rotation", "/v1/rotation", nullptr, rotation},
     PathEntry{"/v1/swing", "/v1/swing", nullptr, swing},
+    PathEntry{"/v1/card", "/v1/card", card, card},
     PathEntry{"/v1/route", "/v1/route", nullptr, route},
     PathEntry{"/v1/models", "/v1/models", models, nullptr},
     PathEntry{kInstruments, kInstruments, instruments, create_instrument, false, nullptr, nullptr, true},

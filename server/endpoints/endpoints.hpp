@@ -18,6 +18,7 @@ Response review(Call& call);             ///< POST /v1/review
 Response traverse(Call& call);           ///< POST /v1/traverse
 Response rotation(Call& call);           ///< POST /v1/rotation
 Response swing(Call& call);              ///< POST /v1/swing
+Response card(Call& call);               ///< GET, POST /v1/card
 Response route(Call& call);              ///< POST /v1/route
 Response models(Call& call);             ///< GET /v1/models
 Response openapi(Call& call);            ///< GET /openapi.json

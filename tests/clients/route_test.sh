@@ -35,6 +35,10 @@ for words in "$stops --legs" "$stops --to csv" "$stops --json --legs" "track.gpx
   # shellcheck disable=SC2086
   run route $words --server "$url"; exits 0; holds cmp -s out here
 done
+run card --route "$stops" --legs --server "$url" -o there.pdf; exits 0; holds grep -q '^%PDF' there.pdf
+run card 46.5 7.25 --date 2026-06-15 -o here.html; exits 0
+run card 46.5 7.25 --date 2026-06-15 --server "$url" -o there.html; exits 0
+holds test "$(sed 's/computed on [0-9-]*//' here.html)" = "$(sed 's/computed on [0-9-]*//' there.html)"
 curl -sS -o gpx.json -H 'Content-Type: application/gpx+xml' --data-binary @track.gpx "$url/v1/route?date=2026-06-21"
 holds grep -q '"refused":0' gpx.json
 ! grep -q '61\.5' "$work/server.log" || { echo 'a coordinate in the log'; failures=$((failures + 1)); }

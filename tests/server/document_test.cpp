@@ -47,6 +47,36 @@ TEST_F(ServiceTest, ARouteComesInFourFormatsAndGoesOutInFour) {
   EXPECT_EQ(get("/v1/route").status, 405);
 }
 
+TEST_F(ServiceTest, ACardGoesOutAsHtmlPdfOrPng) {
+  Response page = get("/v1/card?place=46.5+7.25&date=2026-06-15");
+  EXPECT_EQ(page.body, "card as text/html");
+  EXPECT_EQ(page.content_type, "text/html; charset=utf-8");
+  EXPECT_NE(header(page, "Content-Security-Policy").find("default-src 'none'"), std::string::npos);
+  EXPECT_NE(header(page, "Cache-Control").find("max-age=30"), std::string::npos) << "the day stands on it";
+  EXPECT_EQ(get("/v1/card?place=46.5+7.25&date=2026-06-15", {{"If-None-Match", header(page, "ETag")}}).status, 304);
+  EXPECT_EQ(get("/v1/card?place=46.5+7.25&date=2026-06-15&f=pdf", {{"If-None-Match", header(page, "ETag")}}).status,
+            200);
+  EXPECT_EQ(get("/v1/card?place=a&f=pdf").content_type, "application/pdf");
+  EXPECT_EQ(get("/v1/card?place=a", {{"Accept", "image/png"}}).body, "card as image/png");
+  EXPECT_EQ(get("/v1/card?place=a", {{"Accept", "image/gif"}}).status, 406);
+  EXPECT_EQ(get("/v1/card?place=a&f=docx").status, 400);
+  EXPECT_EQ(get("/v1/card?place=91+0").status, 422);
+  EXPECT_EQ(header(get("/v1/card?place=a&instrument=x"), "Cache-Control"), "no-store") << "a team's own";
+}
+
+TEST_F(ServiceTest, APostedCardIsOfAPlaceOrOfARoute) {
+  EXPECT_EQ(post_json("/v1/card?f=pdf", R"({"place":"46.5 7.25","date":"2026-06-15"})").body,
+            "card as application/pdf");
+  EXPECT_EQ(engine.last.get("place"), "46.5 7.25");
+  EXPECT_EQ(post_json("/v1/card", R"( {"stops":[{"lat":1}]})").body, "application/json card as text/html");
+  EXPECT_EQ(post_csv("/v1/card?legs=yes", "lat,lon\n").body, "text/csv card as text/html");
+  EXPECT_EQ(engine.last.get("legs"), "yes");
+  EXPECT_EQ(header(post_csv("/v1/card", "a"), "Cache-Control"), "no-store");
+  EXPECT_EQ(post_json("/v1/card", "{").status, 400);
+  EXPECT_EQ(ask("POST", "/v1/card", {{"Content-Type", "text/html"}}, "a").status, 415);
+  EXPECT_EQ(post_csv("/v1/card", std::string(1001, 'a')).status, 413);
+}
+
 TEST_F(ServiceTest, PlainTextIsAnObservatorysFileAndNothingElse) {
   EXPECT_EQ(ask("POST", "/v1/swing?time=x", {{"Content-Type", "text/plain"}}, "a").body, "text/plain>text/plain");
   const Response response = ask("POST", "/v1/traverse", {{"Content-Type", "text/plain"}}, "a");

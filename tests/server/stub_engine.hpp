@@ -108,6 +108,18 @@ class StubEngine : public Engine {
     return route::Answer{std::string(route::media_type(request.in)) + ">" + std::string(route::media_type(request.out)),
                          R"({"stops":3,"refused":1})", "3 stops", 3, 1};
   }
+  Result<std::string> card(const Parameters& parameters, const instrument::Registry&, card::Format format) override {
+    ++calls;
+    remember(parameters);
+    if (parameters.get("place") == "91 0")
+      return Problem{Code::place_out_of_range, "place", "91 0", "latitude beyond 90", "Use -90..90."};
+    return "card as " + std::string(card::media_type(format));
+  }
+  Result<std::string> route_card(route::Request request, const instrument::Registry&, card::Format format) override {
+    ++calls;
+    remember(request.parameters);
+    return std::string(route::media_type(request.in)) + " card as " + std::string(card::media_type(format));
+  }
   [[nodiscard]] bool ready() const override { return sound; }
   [[nodiscard]] std::string digest() const override { return digest_text; }
 
