@@ -38,9 +38,32 @@ for (const id of ['wmm2025', 'igrf14', 'gufm1', 'wmmhr2025']) {
   models[id] = addHashed(`${id}.json`, 'application/json', JSON.stringify(model));
 }
 
-// Shores, once they are there: rings of [lon, lat].
-const shores = ['world.json'].map((name) => join(source, 'data', name)).filter(existsSync);
-const coastline = shores.length > 0 ? addHashed('coastline.json', 'application/json', readFileSync(shores[0])) : '';
+// Shores at the coarser scale (coefficients/coastline/about.txt): closed rings of [lon, lat].
+function outlines(text) {
+  const rings = [];
+  let left = 0;
+  for (const line of text.split('\n').filter((one) => one && !one.startsWith('#'))) {
+    const [first, name, count] = line.split(' ');
+    if (first === 'scale') left = name === '110m' ? Number(count) : 0;
+    else if (left > 0) {
+      const steps = line.split(' ').map(Number);
+      let [lon, lat] = [0, 0];
+      const ring = [];
+      for (let i = 0; i < steps.length; i += 2) {
+        lon += steps[i];
+        lat += steps[i + 1];
+        ring.push([lon / 100, lat / 100]);
+      }
+      ring.push(ring[0]);
+      rings.push(ring);
+      left -= 1;
+    }
+  }
+  if (rings.length < 100) throw new Error('coastline.txt: the outlines are not there');
+  return rings;
+}
+const coastline = addHashed('coastline.json', 'application/json',
+  JSON.stringify(outlines(readFileSync(join(coefficients, 'coastline', 'coastline.txt'), 'utf8'))));
 
 const common = { bundle: true, minify: true, write: false, charset: 'utf8', legalComments: 'none', logLevel: 'warning' };
 const define = {

@@ -1,4 +1,4 @@
-// A small map of the world: shores where they are at hand, and always the graticule. A tap sets the place.
+// A small map of the world: shores and graticule. A tap sets the place.
 import { h } from './dom.js';
 import { fixed } from './format.js';
 
@@ -7,14 +7,8 @@ const HEIGHT = 360;
 let shores;
 
 async function loadShores() {
-  if (!__COASTLINE__) return [];
   shores ??= fetch(__COASTLINE__).then((response) => (response.ok ? response.json() : [])).catch(() => []);
   return shores;
-}
-
-function rings(data) {
-  if (Array.isArray(data)) return data;
-  return data.lines ?? data.rings ?? [];
 }
 
 /** @param options {label, said(text), place: {lat, lon} | undefined, take(text)} */
@@ -98,7 +92,7 @@ export function worldMap({ label, said, place, take }) {
     Object.assign(view, mark);
     draw();
   };
-  loadShores().then((data) => { lines = rings(data); draw(); });
+  loadShores().then((data) => { lines = data; draw(); });
   requestAnimationFrame(draw);
   return h('div', { class: 'map' }, canvas,
     h('div', { class: 'buttons' },
