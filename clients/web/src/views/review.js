@@ -22,8 +22,10 @@ function shown(value) {
 
 function finding(one, w) {
   if (typeof one === 'string') return h('li', { class: 'finding' }, one);
-  const { code, severity, meaning, message, text, detail, remedy, ...rest } = one;
-  return h('li', { class: 'finding' }, h('h3', {}, text ?? message ?? meaning ?? detail ?? readable(code ?? '')),
+  const { code, severity, what, question, answers, remedy, ...rest } = one;
+  return h('li', { class: 'finding' }, h('h3', {}, what ?? readable(code ?? '')),
+    question ? h('p', {}, h('strong', {}, question)) : null,
+    answers?.length ? h('ul', { class: 'plain-list' }, answers.map(({ answer, follows }) => h('li', {}, h('strong', {}, answer), `: ${follows}`))) : null,
     remedy ? h('p', {}, h('strong', {}, `${w('todo')}: `), remedy) : null,
     Object.keys(rest).length ? h('details', {}, h('summary', {}, [severity, code].filter(Boolean).join(' · ')), shown(rest)) : null);
 }
@@ -44,7 +46,7 @@ export default function reviewView(main) {
       replace(result, problemBox(answer.status === 404 ? { message: w('absent') } : answer.problem));
       return;
     }
-    const { findings = answer.body.asks ?? answer.body.questions ?? [], ...rest } = answer.body;
+    const { findings = [], ...rest } = answer.body;
     replace(result, h('h2', {}, w('findings')),
       findings.length ? h('ul', { class: 'findings', lang: 'en' }, findings.map((one) => finding(one, w))) : h('p', { class: 'good' }, w('none')),
       h('details', { class: 'panel fold', open: true }, h('summary', {}, w('counts')), h('div', { lang: 'en' }, shown(rest))),
