@@ -80,11 +80,13 @@ Response card(Call& call) {
     return refuse(format.problem());
   }
   std::string body;
-  std::optional<route::FormatIn> route_in;
+  route::FormatIn route_in = route::FormatIn::json;
+  bool for_a_route = false;
   if (posted) {
     const MediaType type = media_type_of(call.request.header("content-type").value_or(""));
-    route_in = type.name.find('/') == std::string::npos ? std::nullopt : route::format_in_of_name(type.name);
-    if (!route_in || !type.utf8)
+    const std::optional<route::FormatIn> in =
+        type.name.find('/') == std::string::npos ? std::nullopt : route::format_in_of_name(type.name);
+    if (!in || !type.utf8)
       return std::move(
           refuse(Problem{Code::unsupported_format,
                          "Content-Type",
@@ -98,10 +100,10 @@ Response card(Call& call) {
       return true;
     });
     if (auto refusal = body_refusal(end, limit)) return std::move(*refusal);
-    if (*route_in == route::FormatIn::json && !has_stops(body)) {
-      route_in.reset();
+    route_in = *in;
+    for_a_route = route_in != route::FormatIn::json || has_stops(body);
+    if (!for_a_route)
       if (auto refusal = add_json(body, parameters)) return std::move(*refusal);
-    }
   }
   const auto now = call.service.now();
   const bool named = parameters.get("instrument").has_value();
@@ -114,9 +116,9 @@ Response card(Call& call) {
   if (!turn) return refuse_busy("too many cards at once", 2);
   const auto instruments = instruments_for(call);
   Result<std::string> page = [&] {
-    if (!route_in) return call.service.engine.card(parameters, *instruments, *format);
+    if (!for_a_route) return call.service.engine.card(parameters, *instruments, *format);
     route::Request request;
-    request.in = *route_in;
+    request.in = route_in;
     request.body = body;
     request.parameters = parameters;
     return call.service.engine.route_card(std::move(request), *instruments, *format);
