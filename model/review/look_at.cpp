@@ -88,6 +88,7 @@ void report_groups(const Look& look, Report& report, const SharedResult& shared)
   std::vector<double> residual(book.entries.size(), Entry::kNone);
   std::vector<std::size_t> line_of(book.entries.size(), 0);
   for (const Residual& r : shared.residuals) residual[r.entry] = r.degrees;
+  for (const std::size_t i : shared.wrong_ends) residual[i] = Entry::kNone;  // one would hide how the others stand
   for (std::size_t l = 0; l < shared.lines.size(); ++l)
     for (const std::size_t i : shared.lines[l].entries) line_of[i] = l;
 

@@ -89,8 +89,9 @@ std::optional<int> year_of(const Look& look, const std::vector<std::size_t>& row
   return best;
 }
 
-void tell_apart(const Look& look, const GroupOffset& group, Finding& finding, const std::string& name) {
+void tell_apart(const Look& look, const GroupOffset& group, Finding& finding) {
   const Notebook& book = look.book;
+  const std::string name = group_words(book, group.factor, group.group);
   const double own = mean_of(book, group.on_lines, &Entry::declination),
                others = mean_of(book, group.others, &Entry::declination);
   const double tolerance = std::max(threshold::kApartDeg, threshold::kApartStandardErrors * group.sigma_deg);
@@ -99,8 +100,8 @@ void tell_apart(const Look& look, const GroupOffset& group, Finding& finding, co
   // Of two groups the smaller is asked about first.
   const bool others_first = group.others.size() < group.on_lines.size();
   finding.degrees = std::abs(group.offset_deg);
-  finding.what = "On " + std::to_string(group.lines) + " shared lines the readings of " + name + " stand " +
-                 clockwise_words(group.offset_deg) + " of all others (standard error " +
+  finding.what = "On " + std::to_string(group.lines) + " shared lines the readings of " + name + also(book, group) +
+                 " stand " + clockwise_words(group.offset_deg) + " of all others (standard error " +
                  format_fixed(group.sigma_deg, 1) + ").";
   const std::string recorded = settings_of(book, group.on_lines), theirs = settings_of(book, group.others);
   const std::string as_written = " Written down: " + recorded + "; the others: " + theirs + ".";
@@ -168,7 +169,7 @@ void look_at_groups(const Look& look, const SharedResult& shared) {
     finding.group = name;
     finding.entries = group.entries;
     if (!group.mirrored) {
-      tell_apart(look, group, finding, name);
+      tell_apart(look, group, finding);
       continue;
     }
     finding.check = Check::group_mirrored;

@@ -211,7 +211,8 @@ void look_at_places(const Look& look) {
     } else {
       finding.what += " With " + found.how + (found.check == Check::places_zone ? " they" : " put right they") +
                       " would lie among them.";
-      finding.question = found.check == Check::places_zone ? "Is the zone number right?" : "Was it " + found.how + "?";
+      finding.question =
+          found.check == Check::places_zone ? "Is the zone number right?" : "Is that what happened: " + found.how + "?";
       finding.answers = {
           {found.check == Check::places_zone ? "No, the zone was mistyped" : "Yes",
            "Write the place anew: the declination used for " + n + " changes by " + degrees_words(finding.degrees)},

@@ -156,7 +156,8 @@ std::optional<Drawing> declination_over_time(const Report& report) {
       continue;
     add(e.declination, false);
     const double other = has(e.applied) ? e.applied : e.set;
-    if (has(other) && std::abs(other) < 90) {
+    // Not set says nothing of the declination, and its zero would squeeze what does.
+    if (has(other) && other != 0 && std::abs(other) < 90) {
       add(other, true);
       any_set = true;
     }
