@@ -4,79 +4,9 @@
 //
 // TOOLS is the folder whose node_modules hold playwright-core and axe-core; screenshots and the printed page go to OUT.
 import assert from 'node:assert/strict';
-import { existsSync, mkdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
+import { existsSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { startService } from './service.mjs';
-
-const [root, program, tools, out] = process.argv.slice(2);
-const need = createRequire(join(tools, 'package.json'));
-const { chromium } = need('playwright-core');
-const axe = readFileSync(need.resolve('axe-core/axe.min.js'), 'utf8');
-mkdirSync(out, { recursive: true });
-
-const PHONE = { width: 360, height: 740 };
-const DESK = { width: 1280, height: 860 };
-const service = await startService(program);
-const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu'] });
-let steps = 0;
-const measured = {};
-
-// ONLY=words: the steps that have them in their name, while working on one.
-async function step(what, action) {
-  if (process.env.ONLY && !what.includes(process.env.ONLY)) return;
-  const begun = Date.now();
-  try {
-    await action();
-    steps += 1;
-    console.log(`  ${what}: ${((Date.now() - begun) / 1000).toFixed(1)} s`);
-  } catch (error) {
-    console.error(`FAIL ${what}`);
-    throw error;
-  }
-}
-
-// A context in which every request is noted, and every message of the page is a failure.
-async function open({ size = PHONE, workers = 'block', locale = 'en', ...more } = {}, preferences = {}) {
-  const context = await browser.newContext({ viewport: size, serviceWorkers: workers, locale, acceptDownloads: true, ...more });
-  const page = await context.newPage();
-  page.setDefaultTimeout(20000);
-  const faults = [];
-  const asked = [];
-  page.on('pageerror', (error) => faults.push(error.message));
-  page.on('console', (message) => { if (message.type() === 'error') faults.push(message.text()); });
-  page.on('request', (request) => asked.push(request.url()));
-  if (Object.keys(preferences).length) await page.addInitScript((all) => localStorage.setItem('agonic-preferences', JSON.stringify(all)), preferences);
-  await page.goto(service.origin);
-  await page.waitForSelector('main h1', { state: 'attached' });
-  return { context, page, faults, asked };
-}
-const go = async (page, view) => {
-  await page.evaluate((name) => { location.hash = `#/${name}`; }, view);
-  await page.waitForSelector(`main.view-${view}`);
-};
-async function lookUp(page, place, date) {
-  await page.fill('[name=place]', place);
-  await page.fill('[name=date]', date);
-}
-const textOf = async (page, selector) => (await page.textContent(selector)).replace(/\s+/g, ' ').trim();
-async function accessible(page, what, coloursOnly = false) {
-  await page.evaluate(axe);
-  const { violations } = await page.evaluate((colours) => axe.run(document, colours ? { runOnly: ['color-contrast', 'color-contrast-enhanced'] } : {
-    runOnly: { type: 'tag', values: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa', 'best-practice'] },
-    // 7:1, for sunlight.
-    rules: { 'color-contrast-enhanced': { enabled: true }, 'target-size': { enabled: true } },
-  }), coloursOnly);
-  assert.deepEqual(violations.map(({ id, nodes }) => `${id}: ${nodes.map((n) => n.target.join(' ')).slice(0, 4).join(', ')}`), [], what);
-}
-// Targets of 48 pixels; a link within a sentence, and a box in its label, are not aimed at by themselves.
-async function targets(page, what) {
-  const small = await page.$$eval('button, input:not([type=checkbox]):not([type=file]), select, textarea, summary, nav a, .mark, label.button, .check label', (all) => all
-    .map((one) => [one, one.getBoundingClientRect()]).filter(([, box]) => box.width > 0 && (box.height < 47.5 || box.width < 47.5)).map(([one, box]) => `${one.outerHTML.slice(0, 60)} ${box.width}x${box.height}`));
-  assert.deepEqual(small, [], what);
-}
-const fits = async (page, what) => assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth + 1), `${what}: wider than the screen`);
-const shot = (page, name) => page.screenshot({ path: join(out, `${name}.png`), fullPage: true });
+import { accessible, browser, DESK, fits, go, lookUp, measured, open, out, PHONE, root, service, shot, step, stepsDone, targets, textOf } from './frame.mjs';
 
 try {
   await step('the answer, on a phone', async () => {
@@ -428,4 +358,4 @@ try {
   await service.stop();
 }
 writeFileSync(join(out, 'measured.json'), JSON.stringify(measured));
-console.log(`page: ${steps} flows; ${JSON.stringify(measured)}`);
+console.log(`page: ${stepsDone()} flows; ${JSON.stringify(measured)}`);
