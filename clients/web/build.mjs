@@ -38,13 +38,13 @@ for (const id of ['wmm2025', 'igrf14', 'gufm1', 'wmmhr2025']) {
   models[id] = addHashed(`${id}.json`, 'application/json', JSON.stringify(model));
 }
 
-// Shores at the coarser scale (coefficients/coastline/about.txt): closed rings of [lon, lat].
-function outlines(text) {
+// Shores at one scale (coefficients/coastline/about.txt): closed rings of [lon, lat].
+function outlines(text, scale) {
   const rings = [];
   let left = 0;
   for (const line of text.split('\n').filter((one) => one && !one.startsWith('#'))) {
     const [first, name, count] = line.split(' ');
-    if (first === 'scale') left = name === '110m' ? Number(count) : 0;
+    if (first === 'scale') left = name === scale ? Number(count) : 0;
     else if (left > 0) {
       const steps = line.split(' ').map(Number);
       let [lon, lat] = [0, 0];
@@ -62,15 +62,17 @@ function outlines(text) {
   if (rings.length < 100) throw new Error('coastline.txt: the outlines are not there');
   return rings;
 }
-const coastline = addHashed('coastline.json', 'application/json',
-  JSON.stringify(outlines(readFileSync(join(coefficients, 'coastline', 'coastline.txt'), 'utf8'))));
+const shores = readFileSync(join(coefficients, 'coastline', 'coastline.txt'), 'utf8');
+const coastlines = Object.fromEntries([['coarse', '110m'], ['fine', '50m']].map(([use, scale]) =>
+  [use, addHashed(`coastline-${scale}.json`, 'application/json', JSON.stringify(outlines(shores, scale)))]));
 
 const common = { bundle: true, minify: true, write: false, charset: 'utf8', legalComments: 'none', logLevel: 'warning' };
 const define = {
   __VERSION__: JSON.stringify(version),
   __WASM__: JSON.stringify(module),
   __MODELS__: JSON.stringify(models),
-  __COASTLINE__: JSON.stringify(coastline),
+  __COASTLINE__: JSON.stringify(coastlines.coarse),
+  __COASTLINES__: JSON.stringify(coastlines),
 };
 // A worker in one piece: modules in workers are younger than the browsers served.
 const beside = esbuild.buildSync({ ...common, entryPoints: [join(source, 'src/worker.js')], format: 'iife', target: ['es2020'], define });

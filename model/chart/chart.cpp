@@ -135,7 +135,7 @@ Result<Query> parse_query(const Parameters& parameters, std::chrono::sys_days to
   return query;
 }
 
-Result<Chart> chart(const field::Catalogue& catalogue, const Query& query) {
+Result<Chart> chart(const field::Catalogue& catalogue, const Query& query, Fineness fineness) {
   Chart out;
   out.query = query;
   out.step_deg = query.step_deg.value_or(good_step(query.box));
@@ -166,7 +166,7 @@ Result<Chart> chart(const field::Catalogue& catalogue, const Query& query) {
   for (std::size_t i = 0; i < out.sheets.size(); ++i) {
     Sheet& sheet = out.sheets[i];
     sheet.samples = std::move(samples[i]);
-    auto lines = isolines(out.source, sheet.part, sheet.samples, query.quantity, out.levels, Fineness::exact);
+    auto lines = isolines(out.source, sheet.part, sheet.samples, query.quantity, out.levels, fineness);
     if (!lines) return lines.problem();
     sheet.lines = *std::move(lines);
     sheet.unusable = zone(out.source, sheet.part, sheet.samples, 0, field::kNeedleUnusableNt);

@@ -55,9 +55,10 @@ struct Chart {
   std::vector<std::string> notes;  ///< full sentences: how the date was read, a seam of two models nearby
 };
 
-/// Everything, at a stated accuracy. Refuses a date outside the models, a height as places do, a grid of more than
-/// kMostNodes, more than kMostLevels lines or kMostVertices vertices: Code::out_of_range with what to change.
-Result<Chart> chart(const field::Catalogue& catalogue, const Query& query);
+/// Everything, at a stated accuracy; the zones are exact always. Refuses a date outside the models, a height as places
+/// do, a grid of more than kMostNodes, more than kMostLevels lines or kMostVertices vertices: Code::out_of_range with
+/// what to change.
+Result<Chart> chart(const field::Catalogue& catalogue, const Query& query, Fineness fineness = Fineness::exact);
 
 /// What every user of a chart must know.
 extern const std::string_view kCaution;

@@ -6,6 +6,7 @@
 //   setting, sun  the same, as their calls
 //   correct      {"today", "columns": {...}, "parameters": {...}}: one reading; what a person typed
 //   notebook     {"today", "csv": "...", "parameters": {...}}: {"csv", "summary"}
+//   chart        lines and zones of a chart: see chart_call.hpp
 //   models       as GET /v1/models
 //
 // What is refused comes back as {"problem": {"code", "field", "value", "message", "remedy"}}.
@@ -18,6 +19,7 @@
 #include <string_view>
 #include <vector>
 
+#include "clients/web/wasm/chart_call.hpp"
 #include "coefficients/built_in.hpp"
 #include "model/exchange/added_text.hpp"
 #include "model/exchange/csv_batch.hpp"
@@ -131,6 +133,13 @@ std::string sun(const Json& in) {
   return query ? lookup::to_json(lookup::sun(*query)) : problem_json(query.problem());
 }
 
+std::string chart_lines(const Json& in) {
+  const auto today = today_of(in);
+  if (!today) return problem_json(today.problem());
+  auto answer = chart_call(*catalogue(), parameters_of(in), *today);
+  return answer ? *std::move(answer) : problem_json(answer.problem());
+}
+
 std::string correct(const Json& in) {
   const auto today = today_of(in);
   if (!today) return problem_json(today.problem());
@@ -194,6 +203,7 @@ std::string answer(std::string_view name, std::string_view json) {
   if (name == "declination") return declination(in);
   if (name == "setting") return setting(in);
   if (name == "sun") return sun(in);
+  if (name == "chart") return chart_lines(in);
   if (name == "correct") return correct(in);
   if (name == "notebook") return notebook(in);
   if (name == "models") return lookup::models_json(*catalogue());

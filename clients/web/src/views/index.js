@@ -5,6 +5,7 @@ export const views = [
   { name: 'answer', load: () => import('./answer.js') },
   { name: 'reading', load: () => import('./reading.js') },
   { name: 'notebook', load: () => import('./notebook.js') },
+  { name: 'chart', load: () => import('./chart.js') },
   { name: 'instruments', load: () => import('./instruments.js') },
   { name: 'fit', load: () => import('./fit.js') },
   { name: 'review', load: () => import('./review.js') },
