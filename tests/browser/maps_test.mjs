@@ -1,9 +1,10 @@
-// The chart in a real browser, against a service of its own.
+// Chart, route and card in a real browser, against a service of its own.
 //
 //   node maps_test.mjs ROOT AGONICD TOOLS OUT
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
-import { accessible, browser, DESK, fits, go, open, service, shot, step, stepsDone, targets, textOf } from './frame.mjs';
+import { join } from 'node:path';
+import { accessible, browser, DESK, fits, go, lookUp, open, out, PHONE, root, service, shot, step, stepsDone, targets, textOf } from './frame.mjs';
 
 const drawn = (page, year) => page.waitForFunction((wanted) => Math.abs(Number(document.getElementById('chart')?.dataset.year) - wanted) < 0.01, year);
 const setYear = (page, year) => page.$eval('#year', (slider, value) => { slider.value = String(value); slider.dispatchEvent(new Event('input')); }, year);
@@ -141,6 +142,89 @@ try {
     const [file] = await Promise.all([page.waitForEvent('download'), page.click('#save-seen')]);
     assert.ok(readFileSync(await file.path()).length > 5000);
     await shot(page, 'phone-chart-offline');
+    await context.close();
+  });
+
+  await step('a route: stops refused beside the good ones, settings, profile, files', async () => {
+    for (const size of [PHONE, DESK]) {
+      const { context, page, faults, asked } = await open({ size, locale: size === PHONE ? 'de-DE' : 'en' });
+      await go(page, 'route');
+      await page.click('#example');
+      await page.click('#run');
+      await page.waitForSelector('#done');
+      assert.match(await textOf(page, '#done'), /^4 (stops, 1 refused|Halte, 1 abgelehnt)/);
+      assert.match(await textOf(page, '#refused'), /Old camp.*96/);
+      assert.ok((await page.$$('#settings .leg')).length >= 1);
+      assert.match(await textOf(page, '#one-setting'), /^\d+° W \(-\d+\)$/);
+      assert.ok(await page.isVisible('.profile .profile-line'));
+      assert.equal((await page.$$('.rows tbody tr')).length, 5);
+      const [file] = await Promise.all([page.waitForEvent('download'), page.click('#save-csv')]);
+      assert.match(readFileSync(await file.path(), 'utf8'), /^name,lat,lon,date,km,declination,/);
+      assert.ok(asked.every((url) => !/61\.2|45\.4/.test(url)), 'no place in an address');
+      await fits(page, 'route');
+      await targets(page, 'route');
+      await accessible(page, 'route');
+      await shot(page, size === PHONE ? 'phone-route' : 'desk-route');
+      assert.deepEqual(faults, []);
+      await context.close();
+    }
+  });
+
+  await step('a route as GPX and GeoJSON, dropped as files; one that cannot be read', async () => {
+    const { context, page } = await open({ size: DESK });
+    await go(page, 'route');
+    const drop = (name, text) => page.evaluate(([file, content]) => {
+      const data = new DataTransfer();
+      data.items.add(new File([content], file));
+      document.querySelector('.filebox').dispatchEvent(new DragEvent('drop', { dataTransfer: data, bubbles: true, cancelable: true }));
+    }, [name, text]);
+    const points = [['Landing', 61.2, -45.4, '2026-06-20T08:00:00Z'], ['Depot', 63.4, -43.2, '2026-07-02T08:00:00Z']];
+    await drop('way.gpx', `<?xml version="1.0"?><gpx version="1.1" creator="test" xmlns="http://www.topografix.com/GPX/1/1">${points.map(([name, lat, lon, time]) => `<wpt lat="${lat}" lon="${lon}"><time>${time}</time><name>${name}</name></wpt>`).join('')}</gpx>`);
+    await page.waitForSelector('[name=gpx_part]');
+    await page.check('[name=legs]');
+    await page.click('#run');
+    await page.waitForSelector('#done');
+    assert.match(await textOf(page, '#done'), /^2 stops/);
+    await drop('way.geojson', JSON.stringify({ type: 'FeatureCollection', features: points.map(([name, lat, lon, time]) => ({ type: 'Feature', properties: { name, date: time.slice(0, 10) }, geometry: { type: 'Point', coordinates: [lon, lat] } })) }));
+    await page.waitForSelector('[name=gpx_part]', { state: 'detached' });
+    await page.click('#run');
+    await page.waitForSelector('#done');
+    assert.match(await textOf(page, '#done'), /^2 stops/);
+    await page.fill('.paste', 'name,lat,lon,date\nNowhere,95,10,2026-06-20\n');
+    await page.click('#run');
+    await page.waitForSelector('.problem');
+    await context.close();
+  });
+
+  await step('the card, shown, printed and saved; of a place and of a route', async () => {
+    const { context, page, faults, asked } = await open({ size: DESK });
+    await lookUp(page, '42.283 -71.35', '2028-07-04');
+    await page.waitForSelector('#declination');
+    await page.click('#card');
+    await page.waitForSelector('#card-sheet[data-ready]');
+    const words = () => page.$eval('#card-sheet', (host) => host.shadowRoot.textContent.replace(/\s+/g, ' '));
+    // 13.69 W: a value of the WMM2025 documentation.
+    assert.match(await words(), /13\.69° W/);
+    await page.fill('[name=name]', 'Cairn Ridge');
+    await page.waitForFunction(() => document.getElementById('card-sheet').shadowRoot.textContent.includes('Cairn Ridge'));
+    await accessible(page, 'card');
+    await shot(page, 'desk-card');
+    const [pdf] = await Promise.all([page.waitForEvent('download'), page.click('#save-pdf')]);
+    assert.ok(readFileSync(await pdf.path(), 'latin1').startsWith('%PDF'));
+    await page.emulateMedia({ media: 'print' });
+    assert.ok(!(await page.isVisible('.tabs')) && !(await page.isVisible('#print')) && (await page.isVisible('#card-sheet')));
+    const printed = await page.pdf({ path: join(out, 'card.pdf'), format: 'A4' });
+    assert.equal((printed.toString('latin1').match(/\/Type\s*\/Page\b/g) ?? []).length, 1, 'one page');
+    await page.emulateMedia({ media: 'screen' });
+    await go(page, 'route');
+    await page.fill('.paste', readFileSync(join(root, 'tests/data/route.csv'), 'utf8'));
+    await page.click('#run');
+    await page.waitForSelector('#done');
+    await page.click('#card');
+    await page.waitForSelector('#card-sheet[data-ready]');
+    assert.match(await words(), /Landing/);
+    assert.ok(asked.every((url) => !/42\.283|61\.2/.test(url)), 'no place in an address');
+    assert.deepEqual(faults, []);
     await context.close();
   });
 

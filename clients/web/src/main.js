@@ -58,7 +58,7 @@ async function draw(focus = false) {
     h('header', { class: 'masthead' },
       h('a', { class: 'mark', href: '#/answer', 'aria-label': w('home') }, mark(), h('span', {}, 'agonic')),
       h('p', { class: 'net', id: 'net', role: 'status', hidden: navigator.onLine }, w('offline'))),
-    h('nav', { class: 'tabs', 'aria-label': w('views') }, views.map(link)),
+    h('nav', { class: 'tabs', 'aria-label': w('views') }, views.filter((one) => !one.quiet || one === view).map(link)),
     main,
     h('footer', { class: 'foot' },
       h('div', { class: 'foot-row' }, themeButtons(w), languageButtons(w)),

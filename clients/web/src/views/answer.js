@@ -8,6 +8,7 @@ import { norths } from '../lib/norths.js';
 import { here, linkTo, remember } from '../lib/state.js';
 import { preferences } from '../lib/preferences.js';
 import { parameters, settle, whereForm } from '../lib/where.js';
+import { sheet } from '../lib/sheet.js';
 import { problemBox } from '../lib/problem.js';
 import table from '../words/answer.js';
 
@@ -142,6 +143,7 @@ export default function answerView(main) {
     }
     remember(answer);
     const buttons = h('div', { class: 'buttons tail' },
+      h('a', { class: 'button main', href: '#/card', id: 'card', onclick: () => sheet.of(null) }, w('card')),
       h('button', { type: 'button', class: 'button', onclick: () => print() }, w('print')),
       h('button', {
         type: 'button', class: 'button', onclick: async (event) => {

@@ -6,8 +6,11 @@ export const views = [
   { name: 'reading', load: () => import('./reading.js') },
   { name: 'notebook', load: () => import('./notebook.js') },
   { name: 'chart', load: () => import('./chart.js') },
+  { name: 'route', load: () => import('./route.js') },
   { name: 'instruments', load: () => import('./instruments.js') },
   { name: 'fit', load: () => import('./fit.js') },
   { name: 'review', load: () => import('./review.js') },
   { name: 'about', load: () => import('./about.js') },
+  // Reached from another view: no tab.
+  { name: 'card', quiet: true, load: () => import('./card.js') },
 ];
