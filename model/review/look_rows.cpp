@@ -122,19 +122,15 @@ void look_at_refused(const Look& look) {
     std::string whose;
     if (tools.size() == 1) whose = " of " + *tools.begin(), finding.group = *tools.begin();
     if (set) {
-      finding.what = n + whose + "" : read off a circle whose setting is not noted,
-      and so not corrected
-              .";
-          finding.question = "What was set on the circle" + whose + "?";
+      finding.what = n + whose + ": read off a circle whose setting is not noted, and so not corrected.";
+      finding.question = "What was set on the circle" + whose + "?";
       finding.answers = {
           {"The declination", "Write it with its letter, as 3.4E: the rows are true then as they were read"},
           {"Nothing (0)", "Write 0: the rows turn by the declination, about " + degrees_words(usual)},
           {"Nobody knows", "Leave it blank: the rows stay uncorrected, off by at most twice the declination"}};
     } else if (code == Code::north_reference_missing) {
-      finding.what = n + whose + "" : not said from which north,
-      and so not corrected
-              .";
-          finding.question = "Were they read off the circle, or are they magnetic, grid or true?";
+      finding.what = n + whose + ": not said from which north, and so not corrected.";
+      finding.question = "Were they read off the circle, or are they magnetic, grid or true?";
       finding.answers = {{"Off the circle", "Write circle, and what was set"},
                          {"Magnetic", "Write magnetic: they turn by the declination, about " + degrees_words(usual)},
                          {"True", "Write true: they stay as they are"},
