@@ -127,7 +127,7 @@ try {
     await context.close();
   });
 
-  await step('a chart in airplane mode', async () => {
+  await step('a chart and a card in airplane mode', async () => {
     const { context, page } = await open({ workers: 'allow' });
     await page.evaluate(() => navigator.serviceWorker.ready);
     await page.waitForFunction(async () => (await caches.keys()).length === 1 && (await (await caches.open((await caches.keys())[0])).keys()).length > 10);
@@ -142,6 +142,11 @@ try {
     const [file] = await Promise.all([page.waitForEvent('download'), page.click('#save-seen')]);
     assert.ok(readFileSync(await file.path()).length > 5000);
     await shot(page, 'phone-chart-offline');
+    await go(page, 'answer');
+    await lookUp(page, '42.283 -71.35', '2028-07-04');
+    await page.click('#card');
+    await page.waitForSelector('#card-sheet[data-ready]');
+    assert.match(await page.$eval('#card-sheet', (host) => host.shadowRoot.textContent), /13\.69° W/);
     await context.close();
   });
 
@@ -213,9 +218,10 @@ try {
     assert.ok(readFileSync(await pdf.path(), 'latin1').startsWith('%PDF'));
     await page.emulateMedia({ media: 'print' });
     assert.ok(!(await page.isVisible('.tabs')) && !(await page.isVisible('#print')) && (await page.isVisible('#card-sheet')));
-    const printed = await page.pdf({ path: join(out, 'card.pdf'), format: 'A4' });
+    const printed = await page.pdf({ path: join(out, 'card.pdf'), preferCSSPageSize: true });
     assert.equal((printed.toString('latin1').match(/\/Type\s*\/Page\b/g) ?? []).length, 1, 'one page');
     await page.emulateMedia({ media: 'screen' });
+    assert.deepEqual(asked.filter((url) => /v1\/card/.test(url) && !/f=pdf/.test(url)), [], 'the card of a place is drawn on the device');
     await go(page, 'route');
     await page.fill('.paste', readFileSync(join(root, 'tests/data/route.csv'), 'utf8'));
     await page.click('#run');

@@ -6,6 +6,7 @@
 //   setting, sun  the same, as their calls
 //   correct      {"today", "columns": {...}, "parameters": {...}}: one reading; what a person typed
 //   notebook     {"today", "csv": "...", "parameters": {...}}: {"csv", "summary"}
+//   card         {"html": ...}: the card of a place, as GET /v1/card
 //   chart        lines and zones of a chart: see chart_call.hpp
 //   models       as GET /v1/models
 //
@@ -21,6 +22,7 @@
 
 #include "clients/web/wasm/chart_call.hpp"
 #include "coefficients/built_in.hpp"
+#include "model/card/card.hpp"
 #include "model/exchange/added_text.hpp"
 #include "model/exchange/csv_batch.hpp"
 #include "model/lookup/setting.hpp"
@@ -133,6 +135,20 @@ std::string sun(const Json& in) {
   return query ? lookup::to_json(lookup::sun(*query)) : problem_json(query.problem());
 }
 
+std::string card_page(const Json& in) {
+  const auto today = today_of(in);
+  if (!today) return problem_json(today.problem());
+  const auto sheet = card::gather(*catalogue(), grids(), parameters_of(in), nullptr, *today);
+  if (!sheet) return problem_json(sheet.problem());
+  const auto page = card::html(*sheet);
+  if (!page) return problem_json(page.problem());
+  Text text;
+  text += "{\"html\":";
+  append_json_string(*page, text);
+  text += '}';
+  return std::string(text.view());
+}
+
 std::string chart_lines(const Json& in) {
   const auto today = today_of(in);
   if (!today) return problem_json(today.problem());
@@ -203,6 +219,7 @@ std::string answer(std::string_view name, std::string_view json) {
   if (name == "declination") return declination(in);
   if (name == "setting") return setting(in);
   if (name == "sun") return sun(in);
+  if (name == "card") return card_page(in);
   if (name == "chart") return chart_lines(in);
   if (name == "correct") return correct(in);
   if (name == "notebook") return notebook(in);

@@ -1,7 +1,8 @@
-// The field card of the place at hand, or of a route: one page to print. A document of the service, shown in the page.
+// The field card of the place at hand, or of a route: one page to print, drawn on the device or by the service.
 import { download, field, h, replace } from '../lib/dom.js';
 import { compass } from '../lib/compass.js';
 import { words } from '../lib/language.js';
+import { call } from '../lib/model.js';
 import { here } from '../lib/state.js';
 import { parameters } from '../lib/where.js';
 import { problemBox } from '../lib/problem.js';
@@ -17,15 +18,17 @@ export default function cardView(main, { heading }) {
   let name = '';
   let number = 0;
 
+  const asked = () => {
+    const now = here.get();
+    return { ...parameters(now), ...compass(), ...(now.until.trim() ? { until: now.until } : {}), ...(name.trim() ? { name } : {}) };
+  };
   // Places travel in the body.
   async function fetchCard(format) {
-    const now = here.get();
-    const asked = { ...parameters(now), ...compass(), ...(now.until.trim() ? { until: now.until } : {}), ...(name.trim() ? { name } : {}) };
     const query = new URLSearchParams(route ? route.query : '');
     query.set('f', format);
     if (route && name.trim()) query.set('name', name);
     const response = await fetch(`/v1/card?${query}`, {
-      method: 'POST', cache: 'no-store', headers: { 'Content-Type': route ? route.type : 'application/json' }, body: route ? route.body : JSON.stringify(asked),
+      method: 'POST', cache: 'no-store', headers: { 'Content-Type': route ? route.type : 'application/json' }, body: route ? route.body : JSON.stringify(asked()),
     });
     if (response.ok) return response;
     throw await response.json();
@@ -36,7 +39,10 @@ export default function cardView(main, { heading }) {
     if (!route && !here.get().place.trim()) { replace(said, h('p', {}, w('no-place'), ' ', h('a', { href: '#/answer' }, w('to-answer')))); return; }
     replace(said, h('p', {}, w('working')));
     try {
-      const html = await (await fetchCard('html')).text();
+      // The card of a place is drawn on the device; a route, and a grid only the service knows, by the service.
+      const answer = route ? null : await call('card', { parameters: asked() });
+      if (answer?.problem && answer.problem.code !== 'grid-unknown') throw answer.problem;
+      const html = answer?.html ?? await (await fetchCard('html')).text();
       if (turn !== number) return;
       replace(said);
       showDocument(paper, html);
