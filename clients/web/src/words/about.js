@@ -7,7 +7,7 @@ export default {
     checks: 'Published values compared',
     row: '{name}: {values} values, {wrong} wrong',
     offline: 'Without a network',
-    'offline-more': 'After one visit, lookups, settings and single readings, and notebooks as CSV, work without a network. Other file types, instruments, fits and reviews need the service.',
+    'offline-more': 'After one visit, lookups, settings, single readings, the chart, the card of a place, and notebooks as CSV work without a network. Other file types, routes, instruments, fits and reviews need the service.',
     loading: 'Loading the models …',
   },
   de: {
@@ -18,7 +18,7 @@ export default {
     checks: 'Verglichene veröffentlichte Werte',
     row: '{name}: {values} Werte, {wrong} falsch',
     offline: 'Ohne Netz',
-    'offline-more': 'Nach einem Besuch gehen Auskünfte, Einstellungen und einzelne Messungen sowie Feldbücher als CSV ohne Netz. Andere Dateiarten, Instrumente, Indexfehler und Durchsichten brauchen den Dienst.',
+    'offline-more': 'Nach einem Besuch gehen Auskünfte, Einstellungen, einzelne Messungen, die Karte mit den Isogonen, die Feldkarte eines Ortes und Feldbücher als CSV ohne Netz. Andere Dateiarten, Routen, Instrumente, Indexfehler und Durchsichten brauchen den Dienst.',
     loading: 'Die Modelle werden geladen …',
   },
 };
