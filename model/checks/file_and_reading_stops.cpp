@@ -58,7 +58,8 @@ constexpr std::array kReadings{
         "reading-out-of-range",
         Kind::stop,
         at(Where::row) | at(Where::traverse) | at(Where::rotation) | at(Where::fit),
-        "An azimuth beyond the full circle, a dip or plunge outside 0 to 90, a vertical angle beyond 90 degrees.",
+        "An azimuth beyond the full circle (360 degrees), a dip or plunge outside 0 to 90, a vertical angle beyond 90 "
+        "degrees.",
         "It was read in another unit (gon, mils, percent of slope), or it is a slip.",
         "Say the unit with azimuth_unit or vertical_unit. An overturned bed keeps a dip below 90 and a note of yours.",
         {Where::row, {"azimuth=385"}, {"azimuth=385; azimuth_unit=gon"}},

@@ -29,8 +29,9 @@ constexpr std::array kMore{
          {{{"difference", limit::kDeclinationDeg, "degree", Basis::judgement},
            {"and of the model's uncertainty", limit::kDeclinationSigmas, "sigma", Basis::judgement}}}},
     More{Check::declination_sign,
-         at(Where::row),
-         "A circle set to the wrong side turns every azimuth by twice the declination: a day's work lost.",
+         at(Where::row) | at(Where::fit),
+         "A circle set to the wrong side turns every azimuth by twice the declination: a day's work lost. In a fit "
+         "it is said of a known azimuth that got the declination with the wrong sign.",
          {Where::row, {"set_declination=3.5W"}, {"set_declination=3.5E"}},
          {{{"from minus the model's", limit::kDeclinationDeg, "degree", Basis::judgement}}}},
     More{Check::declination_unset,

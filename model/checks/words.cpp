@@ -56,7 +56,7 @@ std::string input_text(std::string_view label, const Input& input) {
   std::string_view rest = input.text;
   while (!rest.empty()) {
     const std::size_t end = std::min(rest.find('\n'), rest.size());
-    out += std::string(17, ' ') + std::string(rest.substr(0, end)) + '\n';
+    out += std::string(6, ' ') + std::string(rest.substr(0, end)) + '\n';
     rest.remove_prefix(std::min(end + 1, rest.size()));
   }
   return out;
@@ -99,7 +99,7 @@ Json json_of(const Entry& entry) {
 
 std::string to_text(const Entry& entry) {
   std::string out = std::string(entry.code) + "\n";
-  out += "  " + std::string(said(entry.kind)) + "; raised in: " + places(entry) + "\n\n";
+  out += wrapped(std::string(said(entry.kind)) + "; raised in: " + places(entry), "  ", "  ", kWidth) + "\n";
   out += paragraph("When", entry.meaning);
   for (bool first = true; const Limit& limit : entry.limits)
     if (!limit.name.empty()) {

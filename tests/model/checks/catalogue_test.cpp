@@ -47,7 +47,7 @@ TEST(Catalogue, CodesAreUniqueAndEveryPageIsWhole) {
     EXPECT_NE(entry.where, 0) << entry.code;
     EXPECT_TRUE((entry.where & at(entry.example.door)) != 0) << entry.code << ": its example comes from elsewhere";
     for (const std::string_view text : {entry.meaning, entry.why, entry.remedy})
-      EXPECT_GT(text.size(), 10) << entry.code;
+      EXPECT_GE(text.size(), 10) << entry.code;
   }
 }
 

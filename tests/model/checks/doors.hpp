@@ -131,10 +131,11 @@ inline Codes said_of_lookup(Where door, const Input& input) {
 
 inline Codes said_of_document(desk::Job job, const Input& input) {
   const bool named = input.text.starts_with("tests/data/");
+  const std::string body = named ? source_file(std::string(input.text)) : std::string(input.text);
   desk::Request request;
   request.in = job == desk::Job::swing ? desk::Format::text : desk::Format::csv;
   request.out = desk::Format::json;
-  request.body = named ? source_file(std::string(input.text)) : std::string(input.text);
+  request.body = body;
   request.today = kToday;
   put_cells(input.options, request.parameters.values);
   geodesy::Grids grids;
