@@ -22,8 +22,9 @@ TEST_F(ChecksTest, EveryRefusalOfTheServiceHasAPageAndNoOtherIsPromised) {
   }
   for (const checks::Entry& entry : checks::catalogue()) {
     const bool stops_a_call = entry.kind == checks::Kind::stop && entry.where != at(checks::Where::traverse);
-    if (stops_a_call || entry.where == at(checks::Where::service))
+    if (stops_a_call || entry.where == at(checks::Where::service)) {
       EXPECT_TRUE(words.contains(entry.code)) << entry.code;
+    }
   }
 }
 
