@@ -21,7 +21,7 @@ EOF
 run route track.gpx; exits 1; prints 'refused: line 3: date'; says '2 stops, 1 refused: line 3'
 run route track.gpx --date 2026-06-21; exits 0; prints '2026-06-21'
 printf '<!DOCTYPE gpx [<!ENTITY a "b">]><gpx/>' >bomb.gpx
-run route bomb.gpx; exits 3; says 'document type'; silent
+run route bomb.gpx; exits 2; says 'document type'; silent
 run route "$stops" --tolerance 0.1; exits 2; says 'half'
 run route "$stops" --tolerence 1; exits 2; says 'Did you mean --tolerance?'
 run route "$stops" -o "$stops"; exits 2; says 'it is the file that is read'
