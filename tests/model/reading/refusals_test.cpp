@@ -132,6 +132,9 @@ TEST(Check, EachHasARowThatRaisesItAndOneThatDoesNot) {
                 on({{"lat", ""}, {"lon", ""}, {"place", "32N 461344 5481745"}})},
            Case{"datum-not-stated", on({{"lat", ""}, {"lon", ""}, {"place", "32N 461344 5481745"}}), on({})},
            Case{"height-unit", on({{"height_m", "10001"}}), on({{"height_m", "10000"}})},
+           Case{"dip-direction-differs", plane({{"azimuth", "30"}, {"dip_direction", "123"}}),
+                plane({{"azimuth", "30"}, {"dip_direction", "122"}})},
+           Case{"precision-finer-than-sigma", on({{"azimuth", "100.123"}}), on({{"azimuth", "100.5"}})},
            Case{"index-error-large", on({{"azimuth_index_error", "5.1"}}), on({{"azimuth_index_error", "5"}})},
        }) {
     const Outcome yes = done(c.yes), no = done(c.no);
