@@ -31,6 +31,7 @@ li { border-top: 1px solid #999; }
 li a { display: block; min-height: 48px; padding: .625rem 0; box-sizing: border-box; overflow-wrap: anywhere; }
 nav a { display: inline-block; min-height: 48px; line-height: 48px; margin-right: 1rem; }
 table { border-collapse: collapse; }
+caption { text-align: left; font-weight: 700; }
 th, td { text-align: left; padding: .25rem .75rem .25rem 0; vertical-align: top; }
 @media (prefers-color-scheme: dark) {
   body { background: #111; color: #f2f2f2; }
@@ -85,7 +86,7 @@ std::string_view kind_text(checks::Kind kind) {
 }
 
 std::string section(std::string_view heading, std::string_view text) {
-  return "<h2>" + std::string(heading) + "</h2>\n<p>" + escaped(text) + "</p>\n";
+  return "<h2>" + std::string(heading) + "</h2>\n<p>" + escaped(checks::sentence(text)) + "</p>\n";
 }
 
 std::string input_html(std::string_view label, const checks::Input& input) {
@@ -114,7 +115,7 @@ std::string body_of(const Entry& entry) {
               escaped(limit.unit) + "</td><td>" + escaped(word(limit.basis)) + "</td></tr>\n";
   if (!rows.empty())
     out +=
-        "<table>\n<caption>Thresholds</caption>\n<tr><th scope=\"col\">what</th><th scope=\"col\">more than</th>"
+        "<table>\n<caption>Thresholds</caption>\n<tr><th scope=\"col\">what</th><th scope=\"col\">limit</th>"
         "<th scope=\"col\">rests on</th></tr>\n" +
         rows + "</table>\n";
   out += section("Why it matters", entry.why) + section("What to do", entry.remedy) + example_html(entry.example);

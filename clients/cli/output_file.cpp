@@ -87,6 +87,8 @@ void OutputFile::commit() {
 }
 
 std::string foreign_ending(const std::string& path) {
+  std::error_code error;
+  if (fs::is_directory(path, error)) return {};  // told when it is opened
   const std::string ending = fs::path(path).extension().string();
   for (const char* known : {"", ".", ".txt", ".csv", ".tsv", ".json", ".ndjson", ".jsonl", ".geojson"})
     if (is_word(ending, known)) return {};

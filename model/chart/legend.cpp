@@ -48,7 +48,7 @@ struct Entry {
 };
 constexpr double kSample = 36, kSampleHeight = 12, kBetween = 20;
 
-Entry line_entry(std::string text, paper::Stroke pen) {
+Entry line_entry(std::string text, const paper::Stroke& pen) {
   return {std::move(text), [pen](Path& path, Point at) {
             path.stroke = pen;
             path.move_to({at.x, at.y}).line_to({at.x + kSample, at.y});

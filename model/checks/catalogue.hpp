@@ -87,6 +87,9 @@ Where group(const Entry& entry) noexcept;
 /// What every example of a row, a lookup, a setting and a sun starts from; empty for documents.
 std::string_view base(Where door) noexcept;
 
+/// With a capital and a full stop: tables of remarks have neither.
+std::string sentence(std::string_view text);
+
 /// For a terminal, lines of at most 88 columns.
 std::string to_text(const Entry& entry);
 std::string list_text();

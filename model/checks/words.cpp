@@ -1,5 +1,7 @@
 // The catalogue for people and for programs.
+#include <algorithm>
 #include <nlohmann/json.hpp>
+#include <optional>
 
 #include "model/checks/catalogue.hpp"
 #include "model/units/number.hpp"
@@ -38,10 +40,12 @@ std::string limit_text(const Limit& limit) {
          (limit.unit.empty() ? "" : " " + std::string(limit.unit)) + " (" + std::string(word(limit.basis)) + ")";
 }
 
+constexpr std::size_t kLabel = 16;
+
 std::string paragraph(std::string_view label, std::string_view text) {
   std::string first = "  " + std::string(label);
-  first.resize(13, ' ');
-  return wrapped(text, first, std::string(13, ' '), kWidth);
+  first.resize(kLabel, ' ');
+  return wrapped(text, first, std::string(kLabel, ' '), kWidth);
 }
 
 bool always(const Example& example) { return example.passes.text.empty() && example.passes.options.empty(); }
@@ -77,9 +81,9 @@ Json json_of(const Entry& entry) {
   for (std::size_t i = 0; i < kPlaces; ++i)
     if ((entry.where & at(static_cast<Where>(i))) != 0) where.push_back(word(static_cast<Where>(i)));
   out["where"] = std::move(where);
-  out["meaning"] = entry.meaning;
-  out["why"] = entry.why;
-  out["remedy"] = entry.remedy;
+  out["meaning"] = sentence(entry.meaning);
+  out["why"] = sentence(entry.why);
+  out["remedy"] = sentence(entry.remedy);
   Json limits = Json::array();
   for (const Limit& limit : entry.limits)
     if (!limit.name.empty())
@@ -97,17 +101,26 @@ Json json_of(const Entry& entry) {
 
 }  // namespace
 
+std::string sentence(std::string_view text) {
+  std::string out(text);
+  if (!out.empty() && out.front() >= 'a' && out.front() <= 'z' && !text.starts_with("azimuth_") &&
+      !text.starts_with("dip_"))
+    out.front() = static_cast<char>(out.front() - 32);
+  if (!out.empty() && out.back() != '.' && out.back() != '?') out += '.';
+  return out;
+}
+
 std::string to_text(const Entry& entry) {
   std::string out = std::string(entry.code) + "\n";
   out += wrapped(std::string(said(entry.kind)) + "; raised in: " + places(entry), "  ", "  ", kWidth) + "\n";
-  out += paragraph("When", entry.meaning);
+  out += paragraph("When", sentence(entry.meaning));
   for (bool first = true; const Limit& limit : entry.limits)
     if (!limit.name.empty()) {
       out += paragraph(first ? "Threshold" : "", limit_text(limit));
       first = false;
     }
-  out += paragraph("Why", entry.why);
-  out += paragraph("What to do", entry.remedy);
+  out += paragraph("Why", sentence(entry.why));
+  out += paragraph("What to do", sentence(entry.remedy));
   out += "\n  Example (invented)\n";
   if (const auto from = base(entry.example.door); !from.empty() && !entry.example.in_words)
     out += paragraph("  start from", from);
@@ -132,9 +145,12 @@ std::string list_text() {
     first += entry.code;
     first += "  ";
     if (first.size() < 42) first.resize(42, ' ');
-    // The first sentence says enough in a list.
-    const std::size_t end = std::min(entry.meaning.find_first_of(".:"), entry.meaning.size());
-    out += wrapped(entry.meaning.substr(0, end), first, std::string(42, ' '), 110);
+    // The first clause says enough in a list; a point between figures does not end it.
+    std::size_t end = entry.meaning.find(':');
+    end = std::min({end, entry.meaning.find(". "), entry.meaning.size()});
+    std::string clause = sentence(entry.meaning.substr(0, end));
+    clause.pop_back();
+    out += wrapped(clause, first, std::string(42, ' '), 110);
   }
   return out + "\nagonic explain CODE tells when, why, what to do, and an example.\n";
 }

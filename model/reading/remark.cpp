@@ -138,8 +138,11 @@ bool dip_direction_off(const Reading& reading) {
   const auto off = [&](double turn) {
     return std::abs(wrap_180(*reading.dip_direction_deg - reading.azimuth.degrees - turn));
   };
-  if (offset && *offset) return off(**offset) > allowed;
-  return std::min(off(90), off(-90)) > allowed;  // a strike whose side is open
+  // A level plane dips nowhere, and an upright one to either side.
+  if (reading.dip_deg == 0.0) return false;
+  const bool either = reading.dip_deg == 90.0 && reading.convention != PlaneConvention::dip_direction;
+  if (offset && *offset && !either) return off(**offset) > allowed;
+  return std::min(off(90), off(-90)) > allowed;
 }
 
 }  // namespace

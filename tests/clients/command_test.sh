@@ -51,7 +51,7 @@ run fit unread.csv; exits 2; says 'no column of readings'; silent
 run fit - ; exits 2; says '--type'
 
 # --- explain: every code has its page; a misspelt one its neighbour
-run explain setting-stale; exits 0; prints 'Threshold  difference 0.5 degree (judgement)'; prints 'raised by'
+run explain setting-stale; exits 0; prints 'difference 0.5 degree (judgement)'; prints 'raised by'
 run explain Setting-Stale needle-caution; exits 0; prints 'needle-caution'
 run explain; exits 0; prints 'Readings, row by row'; prints 'fore-back-differ'
 run explain setting-stale --json; exits 0; prints '"code":"setting-stale"'
@@ -129,7 +129,7 @@ run correct missing.csv; exits 3; says 'missing.csv'
 run correct missing.csv --json; exits 3; says '{"code":"failed"'
 run correct "$work" --type csv; exits 3; says 'folder'
 run correct good.csv -o nowhere/out.csv; exits 3; says 'nowhere/out.csv'
-run correct good.csv -o "$work" --to csv; exits 3; says 'folder'
+run correct good.csv -o "$work"; exits 3; says 'folder'
 cp good.csv same.csv
 run correct same.csv -o ./same.csv; exits 2; says 'a name of its own'; holds cmp -s good.csv same.csv
 ln -s same.csv link.csv

@@ -17,7 +17,7 @@ TEST(Words, APageFitsATerminalAndSaysAll) {
     for (const char* part : {"When", "Why", "What to do", "raised by", "not by"})
       EXPECT_NE(text.find(part), std::string::npos) << entry.code;
   }
-  EXPECT_NE(to_text(*find("setting-stale")).find("Threshold  difference 0.5 degree (judgement)"), std::string::npos)
+  EXPECT_NE(to_text(*find("setting-stale")).find("Threshold     difference 0.5 degree (judgement)"), std::string::npos)
       << to_text(*find("setting-stale"));
 }
 

@@ -149,6 +149,21 @@ TEST(Check, EachHasARowThatRaisesItAndOneThatDoesNot) {
   for (const CheckInfo& check : all_checks()) EXPECT_TRUE(seen.contains(check.code)) << check.code;
 }
 
+TEST(Check, ADipDirectionIsComparedByItsSideWhereItIsACompassPointAndNeverUsed) {
+  const auto asked = [](const Row& more) { return marked(done(plane(more)), "dip-direction-differs"); };
+  EXPECT_FALSE(asked({{"azimuth", "100"}, {"dip_direction", "SW"}}));
+  EXPECT_TRUE(asked({{"azimuth", "100"}, {"dip_direction", "N"}}));
+  EXPECT_FALSE(asked({{"azimuth", "100"}, {"dip_direction", "10"}, {"plane_convention", "left_hand"}}));
+  EXPECT_FALSE(asked({{"azimuth", "190"}, {"dip_direction", "190"}, {"plane_convention", "dip_direction"}}));
+  EXPECT_TRUE(asked({{"azimuth", "190"}, {"dip_direction", "193"}, {"plane_convention", "dip_direction"}}));
+  // The side of an upright strike is open: either will do.
+  EXPECT_FALSE(asked({{"azimuth", "N10E"}, {"dip", "90"}, {"plane_convention", "quadrant"}, {"dip_direction", "280"}}));
+  EXPECT_EQ(value(done(plane({{"azimuth", "100"}, {"dip_direction", "0"}})), Added::dip_direction_true),
+            value(done(plane({{"azimuth", "100"}})), Added::dip_direction_true));
+  EXPECT_EQ(refused_row(plane({{"dip_direction", "steep"}})).field, "dip_direction");
+  EXPECT_FALSE(marked(done(row_with({{"dip_direction", "5"}})), "dip-direction-differs"));
+}
+
 TEST(Check, AnObservedDeclinationTellsWhetherTheSettingIsStale) {
   EXPECT_FALSE(marked(done(row_with({{"set_declination", "10E"}})), "setting-stale"));
   EXPECT_TRUE(marked(done(row_with({{"set_declination", "9E"}})), "setting-stale"));
