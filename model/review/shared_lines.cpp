@@ -134,6 +134,7 @@ void estimate(const Comparison& comparison, double variance, int dof, GroupOffse
   std::nth_element(mirrored.begin(), most, mirrored.end());
   out.mirrored = spread > threshold::kMirrorTurnDeg && *most < threshold::kMirrorDeg;
   std::vector<std::pair<double, double>> values;
+  values.reserve(all.size());
   for (const Difference& d : all) values.emplace_back(d.difference, d.weight);
   const double median = weighted_median(values);
   for (auto& [value, weight] : values) value = std::abs(value - median);

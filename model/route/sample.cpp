@@ -149,12 +149,12 @@ std::optional<Problem> refine(const Refiner& refiner, std::vector<Placed>& all) 
     std::size_t k = 0;
     for (std::size_t i = 0; i < all.size(); ++i) {
       const bool halved = k < open.size() && open[k] == i;
-      next.push_back(std::move(all[i]));
+      next.push_back(all[i]);
       if (!halved) continue;
       Placed& middle = middles.value()[k++];
       const double part = (i + 1 < all.size() && all[i + 1].leg == middle.leg ? all[i + 1].part : 1) - next.back().part;
       next.back().settled = middle.settled = refiner.fine(next.back(), middle, all[i + 1], part);
-      next.push_back(std::move(middle));
+      next.push_back(middle);
     }
     all = std::move(next);
   }
@@ -197,8 +197,8 @@ std::optional<Problem> add_limits(const Refiner& refiner, std::vector<Placed>& a
   next.reserve(all.size() + limits->size());
   std::size_t k = 0;
   for (std::size_t i = 0; i < all.size(); ++i) {
-    next.push_back(std::move(all[i]));
-    for (; k < before.size() && before[k] == i; ++k) next.push_back(std::move(limits.value()[k]));
+    next.push_back(all[i]);
+    for (; k < before.size() && before[k] == i; ++k) next.push_back(limits.value()[k]);
   }
   all = std::move(next);
   return std::nullopt;
@@ -248,14 +248,14 @@ Result<std::vector<Sample>> samples(const field::Catalogue& catalogue, std::stri
   std::size_t k = 0;
   for (std::size_t i = 0; i < stops.size(); ++i) {
     all.push_back({{stops[i], km[i], fields[i], i}, i, 0, false});
-    for (; k < between->size() && between.value()[k].leg == i; ++k) all.push_back(std::move(between.value()[k]));
+    for (; k < between->size() && between.value()[k].leg == i; ++k) all.push_back(between.value()[k]);
   }
   if (auto problem = refine(refiner, all)) return *problem;
   if (auto problem = add_limits(refiner, all, graduation_deg, tolerance_deg)) return *problem;
   out.reserve(all.size());
   for (Placed& one : all) {
     if (!one.sample.stop) one.sample.km = km[one.leg] + one.part * refiner.legs()[one.leg].km();
-    out.push_back(std::move(one.sample));
+    out.push_back(one.sample);
   }
   return out;
 }
