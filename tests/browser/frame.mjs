@@ -16,6 +16,12 @@ export const PHONE = { width: 360, height: 740 };
 export const DESK = { width: 1280, height: 860 };
 export const service = await startService(program);
 export const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu'] });
+// The log without the instants: 46.5 may be seconds there.
+export const loggedBesidesTime = () => service.log().split('\n').slice(0, -1).map((line) => {
+  const { time, ...rest } = JSON.parse(line);
+  assert.match(time, /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}\.\d{3}Z$/);
+  return JSON.stringify(rest);
+}).join('\n');
 let steps = 0;
 export const stepsDone = () => steps;
 export const measured = {};

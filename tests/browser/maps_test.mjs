@@ -4,7 +4,7 @@
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { accessible, browser, DESK, fits, go, lookUp, open, out, PHONE, root, service, shot, step, stepsDone, targets, textOf } from './frame.mjs';
+import { accessible, browser, DESK, fits, go, loggedBesidesTime, lookUp, open, out, PHONE, root, service, shot, step, stepsDone, targets, textOf } from './frame.mjs';
 
 const drawn = (page, year) => page.waitForFunction((wanted) => Math.abs(Number(document.getElementById('chart')?.dataset.year) - wanted) < 0.01, year);
 const setYear = (page, year) => page.$eval('#year', (slider, value) => { slider.value = String(value); slider.dispatchEvent(new Event('input')); }, year);
@@ -99,12 +99,13 @@ try {
       await page.waitForSelector('#chart[data-lines]');
       assert.match(await textOf(page, '#play'), reducedMotion === 'reduce' ? /Step through/ : /Play the years/);
       await setYear(page, 1850);
+      await drawn(page, 1850);  // until then today's chart stands there, which is beyond 1860
       await page.click('#play');
       await page.waitForFunction(() => Number(document.getElementById('chart').dataset.year) >= 1860);
       await page.click('#play');
       const year = Number(await page.inputValue('#year'));
-      assert.ok(year >= 1860 && year <= 2030);
-      if (year < 2030 && reducedMotion === 'reduce') assert.equal(year % 20, 0);
+      assert.ok(year >= 1860 && year < 2030);
+      if (reducedMotion === 'reduce') assert.equal(year % 20, 0);
       assert.deepEqual(faults, []);
       await context.close();
     }
@@ -234,7 +235,7 @@ try {
     await context.close();
   });
 
-  assert.ok(!/42\.283|71\.35|(lat|lon|place)=/.test(service.log()), 'no place in the log');
+  assert.ok(!/46\.5|42\.283|71\.35|61\.2/.test(loggedBesidesTime()), 'no place in the log');
 } finally {
   await browser.close();
   await service.stop();
